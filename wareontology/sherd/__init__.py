@@ -1,0 +1,1 @@
+"""One sherd's observations: the record, tables in and out, JSON-LD."""
