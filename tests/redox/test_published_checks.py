@@ -192,7 +192,7 @@ def test_radiation_only_agrees_with_the_closed_form(constants: Constants) -> Non
         assert _radiation_only(end)(constants) == pytest.approx(exact, rel=1e-7)
 
 
-# table 4a of the research notes (a trial calculation, so a range and not a validation): seconds from 800 degC
+# a trial calculation, so a range and not a validation: seconds from 800 degC
 TRIAL_COOLING = {
     "base": (28, 52, 91, 155, 277, 578),
     "outside only loses": (42, 79, 136, 233, 416, 867),

@@ -74,7 +74,7 @@ def log10_oxygen(
     """
     parts = _segments(constants, pair, data_set)
     low_c, high_c = parts[0].low_c, parts[-1].high_c
-    temperature = kelvin(temperature_c, low_c, high_c, f"{pair}: {parts[0].source}")
+    temperature = kelvin(temperature_c, low_c, high_c, _named(pair, parts[0]))
     result = np.full(temperature.shape, np.nan)
     for part in parts:
         inside = np.isnan(result) & (temperature <= part.high_c + 273.15 + 1e-9)
@@ -144,7 +144,7 @@ def temperature_at_c(
     found = crossing(difference, low_c, high_c)
     if found is None:
         least, most = sorted(difference(end) + log10_oxygen_bar for end in (low_c, high_c))
-        source = f"{pair}, {low_c:g} to {high_c:g} degC: {_segments(constants, pair, data_set)[0].source}"
+        source = f"{low_c:g} to {high_c:g} degC, {_named(pair, _segments(constants, pair, data_set)[0])}"
         raise OutOfRange("log10_oxygen_bar", log10_oxygen_bar, least, most, source)
     return found
 
@@ -191,6 +191,12 @@ def _segments(constants: Constants, pair: str, data_set: str | None) -> tuple[Se
     if not found:
         raise Unreadable(f"constants: nothing on {pair!r} in data set {chosen!r}")
     return found
+
+
+def _named(pair: str, part: Segment) -> str:
+    """A pair and its source; of a reaction the source is the data set of its substances, not its
+    stoichiometry."""
+    return f"{pair}: {part.source if 'A' in part.values else 'data set ' + part.data_set}"
 
 
 def _agreement(constants: Constants, pair: str, temperature: Floats) -> Floats:

@@ -88,6 +88,8 @@ def computed_rows() -> Iterator[tuple[Any, ...]]:
                 f"McBride et al. 1993 NASA TM-4513 as {version} ships it ({file} {form}, {thermo['note']})"
             )
             for low, high, coefficients in zip(limits, limits[1:], thermo["data"], strict=False):
+                if low == high:  # one-range forms carry an empty second range
+                    continue
                 for number, coefficient in enumerate(coefficients, 1):
                     yield (
                         name, f"a{number}", repr(float(coefficient)), "", "", "1; T in K",

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from wareontology.errors import BreaksShape, Fault, OutOfRange, Unreadable
+from wareontology.errors import BreaksShape, Fault, Unreadable
 
 COLUMNS = (
     "name", "symbol", "value", "low", "high", "unit",
@@ -47,13 +47,6 @@ class Constant:
             -273.15 if self.temperature_low_c is None else self.temperature_low_c,
             float("inf") if self.temperature_high_c is None else self.temperature_high_c,
         )
-
-    def draw_range(self, value: float) -> float:
-        """`value` if it lies within low and high; else OutOfRange naming this constant and its source."""
-        low, high = self.span()
-        if not low <= value <= high:
-            raise OutOfRange(f"{self.name} [{self.unit}]", value, low, high, self.source)
-        return value
 
 
 @dataclass(frozen=True, slots=True)

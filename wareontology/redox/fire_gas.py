@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike
 
 from wareontology.errors import BreaksShape, Fault, Unreadable
 from wareontology.redox import gas
-from wareontology.redox.arrays import Floats, floats, within
+from wareontology.redox.arrays import ABSOLUTE_ZERO_C, Floats, floats, within
 from wareontology.redox.constants import Constants
 
 COLUMNS = (
@@ -178,13 +178,15 @@ def state(
     source = "CO, CO2, H2, H2O, O2: NASA TM-4513"
     notes: list[str] = []
     if way == "fuel_air":
-        best, low, high, source, notes = _of_fuel(table, fuel, value, temperature, pressure, half)
+        best, low, high, source, notes = _of_fuel(table, fuel, value, temperature, pressure, constants)
     else:
         if way == "co_co2":
             best = gas.log10_oxygen_of_co_co2(constants, temperature, value)
         elif way == "h2_h2o":
             best = gas.log10_oxygen_of_h2_h2o(constants, temperature, value)
         else:
+            hottest = "absolute zero to hotter than any pottery"
+            within("temperature_c", temperature, ABSOLUTE_ZERO_C, 2000, hottest)
             best = gas.log10_oxygen_of_share(value, pressure) + 0 * temperature
             half, source = 0.0, "share by volume times air pressure (standard atmosphere)"
         low, high = best - half, best + half
@@ -195,12 +197,12 @@ def state(
 
 
 def _of_fuel(
-    table: GasTable, fuel: str, ratio: Floats, temperature: Floats, pressure: float, half: float
+    table: GasTable, fuel: str, ratio: Floats, temperature: Floats, pressure: float, constants: Constants
 ) -> tuple[Floats, Floats, Floats, str, list[str]]:
     def oxygen(at: Floats) -> Floats:
         return table.look_up("log10_oxygen_bar", fuel, at, temperature, pressure)
 
-    best = oxygen(ratio)
+    best, half = oxygen(ratio), constants.value("agreement", "gas_table_agreement")
     on_switch = np.abs(ratio - 1) < _SWITCH_WIDTH
     low = np.where(on_switch, oxygen(np.full(ratio.shape, 1 + _SWITCH_WIDTH)), best - half)
     high = np.where(on_switch, oxygen(np.full(ratio.shape, 1 - _SWITCH_WIDTH)), best + half)

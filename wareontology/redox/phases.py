@@ -137,12 +137,13 @@ def _lines(constants: Constants, element: str, temperature: Floats) -> tuple[lis
 
 
 def _pyrolusite_line(constants: Constants, temperature: Floats) -> _Bounds:
-    """Pyrolusite's data end at 577 degC, where it would need more than 1 bar of oxygen: no fire reaches it
-    above."""
-    low_c, high_c = buffers.range_c(constants, "pyrolusite-bixbyite")
-    line = buffers.spread(constants, "pyrolusite-bixbyite", np.clip(temperature, low_c, high_c))
-    beyond = temperature > high_c
-    return _Bounds(*(np.where(beyond, np.inf, part) for part in (line.best, line.low, line.high)))
+    """Above 577 degC, where its data end, the line is held: it already asks for 30 bar, which no fire has."""
+    line = buffers.spread(
+        constants,
+        "pyrolusite-bixbyite",
+        np.clip(temperature, *buffers.range_c(constants, "pyrolusite-bixbyite")),
+    )
+    return _Bounds(line.best, line.low, line.high)
 
 
 def _iron_lines(constants: Constants, temperature: Floats) -> tuple[list[_Bounds], tuple[str, ...]]:

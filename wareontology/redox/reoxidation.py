@@ -233,9 +233,9 @@ def safe_opening_c(
 ) -> Floats:
     """How cool, degC, a pot must be before air is let in, so that no more than `share` of its black is lost.
 
-    The course is one cooling from hot to cold in which the rate of cooling depends on temperature alone; air
-    is let in when the course passes the answer. `nan` where even the end of the course is too hot, and the
-    hottest temperature of the course where all of it is safe.
+    The course is one cooling from hot to cold, down to 150 degC or less, in which the rate of cooling depends
+    on temperature alone; air is let in when the course passes the answer. Where all of the course is safe the
+    answer is its hottest temperature. OutOfRange for a course that goes up or ends too hot.
 
     >>> from wareontology.paths import data
     >>> from wareontology.redox.constants import load
@@ -246,9 +246,15 @@ def safe_opening_c(
     """
     temperature, time = floats(temperature_c), floats(time_s)
     if np.any(np.diff(temperature) >= 0):
-        raise OutOfRange(
-            "temperature_c", float(temperature.max()), ABSOLUTE_ZERO_C, float(temperature[0]), "a cooling"
-        )
+        hottest = float(temperature.max())
+        raise OutOfRange("temperature_c", hottest, ABSOLUTE_ZERO_C, float(temperature[0]), "a cooling")
+    within(
+        "end of the course, degC",
+        temperature[-1],
+        ABSOLUTE_ZERO_C,
+        150,
+        "cold enough for the law to stand still",
+    )
     grain, reference, activation = np.broadcast_arrays(
         floats(grain_m),
         floats(constants.value(_SET, "D_reference") if reference_m2_s is None else reference_m2_s),
@@ -259,7 +265,7 @@ def safe_opening_c(
     remaining = grown[..., -1:] - grown  # what a pot opened here still takes up; falls along the course
     limit = float(term_of_share(share))
     flat = remaining.reshape(-1, temperature.size)
-    found = [np.interp(limit, row[::-1], temperature[::-1], left=np.nan) for row in flat]
+    found = [np.interp(limit, row[::-1], temperature[::-1]) for row in flat]
     return floats(found).reshape(grain.shape)
 
 

@@ -3,7 +3,6 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
-from wareontology.errors import OutOfRange
 from wareontology.redox.arrays import Floats, kelvin
 from wareontology.redox.constants import Constants, Segment
 
@@ -58,27 +57,6 @@ def log10_oxygen_of_reaction(constants: Constants, reaction: Segment, temperatur
         change = change + moles * gibbs_j_mol(constants, species, temperature_c)
     scale = constants.value("physical-constants", "R") * temperature * np.log(10)
     return np.asarray(-change / scale, dtype=np.float64)
-
-
-def enthalpy_of_reaction_j_mol(constants: Constants, reaction: Segment) -> float:
-    """Heat taken up at 25 degC per mole of oxygen set free, J/mol; only for species given by H298.
-
-    >>> from wareontology.paths import data
-    >>> from wareontology.redox.constants import load
-    >>> table = load(data("constants.csv"))
-    >>> reaction = table.segments("pyrolusite-bixbyite", "robie-hemingway-1995")[0]
-    >>> round(enthalpy_of_reaction_j_mol(table, reaction) / 1000, 1)
-    162.0
-    """
-    total = 0.0
-    for symbol, moles in reaction.values.items():
-        species = symbol.removeprefix("moles ")
-        part = constants.segments(species)[0]
-        if "H298" in part.values:
-            total += moles * part.values["H298"] * _joules(part, "H298")
-        elif species != "O2":  # an element: nought by definition
-            raise OutOfRange("H298", float("nan"), float("-inf"), float("inf"), f"{species} has no row H298")
-    return total
 
 
 def _joules(part: Segment, symbol: str) -> float:
