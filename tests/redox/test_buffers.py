@@ -133,7 +133,9 @@ def test_trap_mixing_sets_moves_the_eutectoid(constants: Constants) -> None:
 
 def test_spread_is_never_narrower_than_sources_are_known_to_agree(constants: Constants) -> None:
     for pair, temperature_c, half in (
-        ("hematite-magnetite", 800, 0.35), ("magnetite-iron", 500, 0.15), ("hausmannite-manganosite", 900, 0.5),
+        ("hematite-magnetite", 800, 0.35),
+        ("magnetite-iron", 500, 0.15),
+        ("hausmannite-manganosite", 900, 0.5),
     ):  # fmt: skip
         line = buffers.spread(constants, pair, temperature_c)
         assert line.high - line.low >= 2 * half - 1e-9, pair

@@ -124,7 +124,7 @@ def test_a_coarse_history_comes_near_a_fine_one(constants: Constants) -> None:
 
 
 def test_a_tenth_of_the_oxygen_needed_takes_ten_times_as_long(constants: Constants) -> None:
-    """Below 1 % the rate goes with supply (an assumption of this package): 0.1 % for 1000 s is 1 % for 100 s."""
+    """Below 1 % the rate goes with supply (an assumption): 0.1 % for 1000 s is 1 % for 100 s."""
     poor = reoxidation.oxidised_share(constants, [0, 1000], [500, 500], 2e-6, oxygen_share=[0.001, 0.001])
     enough = reoxidation.oxidised_share(constants, [0, 100], [500, 500], 2e-6, oxygen_share=[0.01, 0.01])
     assert poor[-1] == pytest.approx(enough[-1])

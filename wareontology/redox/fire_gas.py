@@ -174,26 +174,30 @@ def state(
     pressure = float(gas.air_pressure_bar(constants, altitude_m))
     temperature = floats(temperature_c)
     value = floats(given[way])  # type: ignore[arg-type]  # the one that is not None
-    half = constants.value("agreement", "gas_agreement")
-    source = "CO, CO2, H2, H2O, O2: NASA TM-4513"
-    notes: list[str] = []
     if way == "fuel_air":
         best, low, high, source, notes = _of_fuel(table, fuel, value, temperature, pressure, constants)
     else:
-        if way == "co_co2":
-            best = gas.log10_oxygen_of_co_co2(constants, temperature, value)
-        elif way == "h2_h2o":
-            best = gas.log10_oxygen_of_h2_h2o(constants, temperature, value)
-        else:
-            hottest = "absolute zero to hotter than any pottery"
-            within("temperature_c", temperature, ABSOLUTE_ZERO_C, 2000, hottest)
-            best = gas.log10_oxygen_of_share(value, pressure) + 0 * temperature
-            half, source = 0.0, "share by volume times air pressure (standard atmosphere)"
-        low, high = best - half, best + half
+        best, half, source = _of_share_or_ratio(constants, way, value, temperature, pressure)
+        low, high, notes = best - half, best + half, []
     floor = constants.value("agreement", "verdict_floor")
     if way != "oxygen" and np.any(temperature < floor):
         notes.append(f"Below {floor:g} °C a fire's gas is not at equilibrium; no verdict hangs on it.")
     return GasState(temperature, pressure, best, low, high, way, source, tuple(notes))
+
+
+def _of_share_or_ratio(
+    constants: Constants, way: str, value: Floats, temperature: Floats, pressure: float
+) -> tuple[Floats, float, str]:
+    """Oxygen, its half-spread and source, of a gas named by free oxygen or by one of the two ratios."""
+    if way == "oxygen":
+        within(
+            "temperature_c", temperature, ABSOLUTE_ZERO_C, 2000, "absolute zero to hotter than any pottery"
+        )
+        source = "share by volume times air pressure (standard atmosphere)"
+        return gas.log10_oxygen_of_share(value, pressure) + 0 * temperature, 0.0, source
+    law = gas.log10_oxygen_of_co_co2 if way == "co_co2" else gas.log10_oxygen_of_h2_h2o
+    half = constants.value("agreement", "gas_agreement")
+    return law(constants, temperature, value), half, "CO, CO2, H2, H2O, O2: NASA TM-4513"
 
 
 def _of_fuel(
