@@ -1,0 +1,172 @@
+"""The answer for one sherd: every key that people, programs and the page read."""
+
+import hashlib
+from collections.abc import Iterable, Iterator
+from functools import cache
+from typing import Any, Final
+
+from wareontology import __version__, paths
+from wareontology.graph.sources import sources
+from wareontology.sherd.record import Sherd
+from wareontology.technique import rules, trail
+from wareontology.technique.case import (
+    Case,
+    Odds,
+    air_odds,
+    applied_odds,
+    carbon_odds,
+    family_odds,
+    material_odds,
+    whole_odds,
+)
+from wareontology.technique.likelihoods.tables import DRAWS
+from wareontology.technique.next_test import next_tests
+from wareontology.technique.verdict import robust, verdicts
+from wareontology.technique.weigh import conflict, flips
+
+SCHEMA: Final = "https://wareontology.example/shape/answer.schema.json"
+HASHED: Final = (
+    "vocabulary.ttl", "regions.ttl", "sources.ttl", "likelihoods.csv", "priors.csv", "histories.csv",
+    "tests.csv", "munsell.csv", "colour_words.csv", "columns.csv",
+)  # fmt: skip
+ENGINES: Final = {"fast": rules.evaluate, "shacl": rules.evaluate_by_standard_engine}
+_PLACES: Final = 6
+
+
+def answers(
+    sherds: Iterable[Sherd], *, draws: int = DRAWS, question: str | None = None, engine: str = "fast"
+) -> Iterator[dict[str, Any]]:
+    """One answer a sherd, in order. See `answer`."""
+    for sherd in sherds:
+        yield answer(sherd, draws=draws, question=question, engine=engine)
+
+
+def answer(
+    sherd: Sherd, *, draws: int = DRAWS, question: str | None = None, engine: str = "fast"
+) -> dict[str, Any]:
+    """What one sherd says: materials, fire, how sure, why, and what to do next.
+
+    draws: how many common draws of the uncertain numbers tell how robust the answer is; 0 for none.
+    question: rank the next tests for this question alone (`atmosphere`, `ending`, `temperature`, `space`
+        or a unit such as `paint`). engine: `fast`, or `shacl` for the findings by the standard engine.
+
+    Raises ValueError for an unknown question or engine.
+    """
+    if engine not in ENGINES:
+        raise ValueError(f"engine: found {engine!r}; would do: {' or '.join(ENGINES)}")
+    case = Case.of(sherd)
+    if question is not None and question not in case.questions():
+        raise ValueError(f"question: found {question!r}; would do: one of {', '.join(case.questions())}")
+    drawn = Case.of(sherd, draws) if draws else None
+    shares = robust(case, drawn) if drawn is not None else None
+    clash = conflict(case)
+    verdict = verdicts(case, shares, clash, drawn)
+    undecided = [name for name, found in verdict.items() if found["state"] == "undecided"]
+    asked = [question] if question is not None else undecided
+    looked_everywhere = Case.of(sherd, also=("interior", "exterior"))
+    findings, not_applied = ENGINES[engine](sherd, case.units)
+    return {
+        "schema": SCHEMA,
+        "software": f"wareontology {__version__}",
+        "data_hash": data_hash(),
+        "sherd": sherd.sherd,
+        "observer": sherd.observer,
+        **_belief(case),
+        "flat": _belief(Case.of(sherd, flat=True)),
+        "priors": _priors(case),
+        "findings": [_finding(finding) for finding in findings],
+        "not_applied": [{"rule": one.rule, "unit": one.unit, "why": one.why} for one in not_applied],
+        "verdict": verdict,
+        "conflict": clash,
+        "robust": shares,
+        "next_tests": next_tests(looked_everywhere, asked),
+        "flips": flips(case, case.questions()),
+        "look_alikes": None,
+        "not_looked": not_looked(case),
+        "sources": _sources(case, [finding.source for finding in findings]),
+        "notes": list(case.units.notes),
+    }
+
+
+def _belief(case: Case) -> dict[str, Any]:
+    result = case.marginals
+    paints = case.units.paints
+    whole = whole_odds(case.model, case.sherd, result)
+    return {
+        "materials": {unit.key: _plain(material_odds(unit, result)) for unit in case.units.all()},
+        "families": {unit.key: _plain(family_odds(unit, result)) for unit in paints},
+        "carbon": {"body": _plain(carbon_odds(result))},
+        "applied": {unit.key: _plain(applied_odds(unit, result)) for unit in paints},
+        **{question: _plain(odds) for question, odds in whole.items()},
+        "air": {zone: _plain(odds) for zone, odds in air_odds(result).items()},
+    }
+
+
+def _finding(finding: rules.Finding) -> dict[str, Any]:
+    return {
+        "rule": finding.rule,
+        "unit": finding.unit,
+        "concludes": finding.concludes,
+        "kind": finding.kind,
+        "because": list(finding.because),
+        "unless": [{"exception": label, "state": state} for label, state in finding.unless],
+        "source": finding.source,
+        "basis": finding.basis,
+        "record": None,
+    }
+
+
+def _plain(odds: Odds) -> dict[str, float]:
+    return {value: round(float(p[0]), _PLACES) for value, p in odds.items()}
+
+
+def _priors(case: Case) -> dict[str, Any]:
+    nearest = next(region for region in case.model.regions if case.model.tables.has_region(region))
+    return {
+        "table": "priors.csv",
+        "region": case.sherd.region,
+        "level": nearest,
+        "white_firing_clay": case.model.scarcity,
+        "traditions": 0,
+        "basis": "the region's geology and common practice; no counts of wares stand behind it yet",
+    }
+
+
+def not_looked(case: Case) -> list[str]:
+    """Zones and traits that were not looked at and would matter, as a reader would name them."""
+    zones = {row.zone for row in case.sherd.rows} | case.sherd.looked
+    missing = [
+        name
+        for zone, name in (("interior", "inside"), ("exterior", "outside"), ("break", "broken edge"))
+        if zone not in zones
+    ]
+    wanted = {
+        "paint": ("edge", "relief", "lustre", "magnet", "rubs_off", "refire_colour"),
+        "slip": ("lustre", "refire_colour"),
+        "body": ("core",),
+    }
+    for unit in case.units.all():
+        for column in wanted[unit.layer] if unit.rows else ():
+            if not any(row.get(column) for row in unit.rows):
+                missing.append(f"{unit.key}: {_NAMES.get(column, column)}")
+    return missing
+
+
+_NAMES: Final = {"refire_colour": "refiring", "rubs_off": "rubbing"}
+
+
+def _sources(case: Case, cited: Iterable[str]) -> list[dict[str, str]]:
+    keys = {(key, "rule") for key in cited if key}
+    return [
+        {"id": key, "citation": sources().get(key, key), "basis": basis}
+        for key, basis in sorted(keys | set(trail.bases(case)))
+    ]
+
+
+@cache
+def data_hash() -> str:
+    """SHA-256 over every data file and rule that an answer rests on, the first 16 digits."""
+    digest = hashlib.sha256()
+    for path in (*(paths.data(name) for name in HASHED), paths.shapes("rules.ttl")):
+        digest.update(path.read_bytes())
+    return digest.hexdigest()[:16]
