@@ -1,7 +1,7 @@
 """The answer for one sherd: every key that people, programs and the page read."""
 
 import hashlib
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from typing import Any, Final
 
@@ -10,6 +10,7 @@ from wareontology.graph.sources import sources
 from wareontology.sherd.record import Sherd
 from wareontology.technique import rules, trail
 from wareontology.technique.case import (
+    MAIN,
     Case,
     Odds,
     air_odds,
@@ -61,9 +62,8 @@ def answer(
     shares = robust(case, drawn) if drawn is not None else None
     clash = conflict(case)
     verdict = verdicts(case, shares, clash, drawn)
-    undecided = [name for name, found in verdict.items() if found["state"] == "undecided"]
-    asked = [question] if question is not None else undecided
-    looked_everywhere = Case.of(sherd, also=("interior", "exterior"))
+    asked = [question] if question is not None else open_questions(verdict)
+    looked_everywhere = Case.of(sherd, also=("interior", "exterior", "rim"))
     findings, not_applied = ENGINES[engine](sherd, case.units)
     return {
         "schema": SCHEMA,
@@ -84,8 +84,20 @@ def answer(
         "look_alikes": None,
         "not_looked": not_looked(case),
         "sources": _sources(case, [finding.source for finding in findings]),
-        "notes": list(case.units.notes),
+        "notes": [*case.units.notes, *endings_apart(case)],
     }
+
+
+def open_questions(verdict: Mapping[str, Mapping[str, Any]]) -> list[str]:
+    """The undecided questions that the next test should settle: the atmosphere, the ending, slips and paints.
+
+    The body's clay, the heat and the structure are ranked only where they are asked for.
+    """
+    return [
+        name
+        for name, found in verdict.items()
+        if found["state"] == "undecided" and name.partition(":")[0] in MAIN
+    ]
 
 
 def _belief(case: Case) -> dict[str, Any]:
@@ -150,6 +162,24 @@ def not_looked(case: Case) -> list[str]:
             if not any(row.get(column) for row in unit.rows):
                 missing.append(f"{unit.key}: {_NAMES.get(column, column)}")
     return missing
+
+
+def endings_apart(case: Case) -> list[str]:
+    """Where mouth-down and a leaky cover are both likely and a surface met the air: what tells them apart."""
+    ending = whole_odds(case.model, case.sherd, case.marginals)["ending"]
+    likely = sorted(ending, key=lambda value: -float(ending[value][0]))[:2]
+    aired = [
+        zone
+        for zone, odds in air_odds(case.marginals).items()
+        if float(odds["open"][0] + odds["leaked"][0]) > 0.5
+    ]
+    if set(likely) != {"mouth-down", "sealed"} or not aired:
+        return []
+    return [
+        f"The {' and the '.join(aired)} met the air: the pot stood mouth-down, or its cover leaked there. To tell them "
+        "apart look at the rim (half and half all round where it stood mouth-down), for stacking or fuel-contact marks "
+        "(a leak or a touching neighbour reddens one side only), and at other sherds of the same pot."
+    ]
 
 
 _NAMES: Final = {"refire_colour": "refiring", "rubs_off": "rubbing"}

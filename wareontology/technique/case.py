@@ -29,6 +29,9 @@ Floats = NDArray[np.float64]
 Odds = Mapping[str, Floats]
 """Value of a question to its probability, shape (n,)."""
 
+MAIN: Final = ("atmosphere", "ending", "slip", "paint")
+"""What a potter asks first: the next test is ranked over these, unless another question is named."""
+
 WHOLE: Final = ("atmosphere", "ending", "temperature", "space")
 """Questions of the sherd as a whole; each unit is a question of its own."""
 
@@ -69,7 +72,7 @@ class Case:
 
     def given(self, variants: Sequence[Iterable[Item]]) -> Marginals:
         """Marginals for several sets of evidence at once, a set a place on the leading axis."""
-        return marginals(self.network, stack([combine(items) for items in variants]))
+        return spread(marginals(self.network, stack([combine(items) for items in variants])), len(variants))
 
     def questions(self) -> tuple[str, ...]:
         """Every question, the sherd's own and one for each unit."""
@@ -94,6 +97,20 @@ class Case:
             self.units.notes,
         )
         return replace(self, sherd=sherd, units=new)
+
+
+def spread(result: Marginals, count: int) -> Marginals:
+    """The same marginals with `count` places on every leading axis, also where no place differs."""
+
+    def full(array: Floats) -> Floats:
+        return np.broadcast_to(array, (count, *array.shape[1:]))
+
+    return Marginals(
+        full(result.fires),
+        {key: full(states) for key, states in result.states.items()},
+        {zone: full(air) for zone, air in result.air.items()},
+        full(result.evidence),
+    )
 
 
 def whole_odds(model: Model, sherd: Sherd, result: Marginals) -> dict[str, Odds]:

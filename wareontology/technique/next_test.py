@@ -31,7 +31,7 @@ PXRF_STEP: Final = 2.5
 
 
 @dataclass(frozen=True, slots=True)
-class Test:
+class Examination:
     """A row of data/tests.csv."""
 
     test: str
@@ -50,32 +50,32 @@ class Test:
 class Planned:
     """A test that could be done on this sherd, with the evidence each outcome would give."""
 
-    test: Test
+    test: Examination
     where: str
     outcomes: tuple[tuple[Item, ...], ...]
     replaces: frozenset[tuple[str, str]]
 
 
 @cache
-def tests() -> tuple[Test, ...]:
+def tests() -> tuple[Examination, ...]:
     """Every test of data/tests.csv."""
     with paths.data("tests.csv").open(encoding="utf-8", newline="") as file:
         return tuple(_test(row) for row in csv.DictReader(file))
 
 
-def _test(row: dict[str, str]) -> Test:
+def _test(row: dict[str, str]) -> Examination:
     fixed = tuple(tuple(part.split("=")) for part in row["fixed"].split(";") if part)
     varies = tuple(
         (name, tuple(values.split("|")))
         for name, _, values in (part.partition("=") for part in row["varies"].split(";"))
     )
-    return Test(
+    return Examination(
         row["test"], row["label"], row["layer"], fixed, varies,  # type: ignore[arg-type]
         row["needs"], row["destroys"], row["caution"], float(row["cost"]), float(row["harm"]),
     )  # fmt: skip
 
 
-def next_tests(case: Case, questions: Sequence[str], most: int = 6) -> list[dict[str, object]]:
+def next_tests(case: Case, questions: Sequence[str], most: int = 20) -> list[dict[str, object]]:
     """Tests ranked by expected bits over the questions, less their weighed cost and harm.
 
     What the sherd's permission forbids is not offered. `case` carries interior and exterior.
@@ -139,7 +139,7 @@ def plans(case: Case) -> Iterator[Planned]:
                     yield from _on_unit(case, test, unit)
 
 
-def _on_sherd(case: Case, test: Test) -> Iterator[Planned]:
+def _on_sherd(case: Case, test: Examination) -> Iterator[Planned]:
     ((column, values),) = test.varies
     if column in case.sherd.seen:
         return
@@ -147,11 +147,11 @@ def _on_sherd(case: Case, test: Test) -> Iterator[Planned]:
     for value in values:
         sherd = replace(case.sherd, seen={**case.sherd.seen, column: _cell(column, value)})
         context = Context(sherd, case.units, case.model)
-        outcomes.append(tuple(item for item in evidence.sherd_items(context) if item.key == ("body", column)))
-    yield Planned(test, "the sherd", tuple(outcomes), frozenset())
+        outcomes.append(tuple(item for item in evidence.sherd_items(context) if item.trait in (column, "structure")))
+    yield Planned(test, "the sherd", tuple(outcomes), frozenset({("sherd", "structure")}))
 
 
-def _on_unit(case: Case, test: Test, unit: Unit) -> Iterator[Planned]:
+def _on_unit(case: Case, test: Examination, unit: Unit) -> Iterator[Planned]:
     columns = [column for column, _ in test.varies]
     if any(row.get(column) for row in unit.rows for column in columns if _tells(row, column, test)):
         return
@@ -161,12 +161,12 @@ def _on_unit(case: Case, test: Test, unit: Unit) -> Iterator[Planned]:
     yield Planned(test, where, tuple(outcomes), frozenset(item.key for item in outcomes[0]))
 
 
-def _tells(row: Row, column: str, test: Test) -> bool:
+def _tells(row: Row, column: str, test: Examination) -> bool:
     """A colour elsewhere does not stand for the broken edge, nor `unit` rows for other zones."""
     return not (test.test == "look-at-break" and row.zone != "break")
 
 
-def _in_zone(case: Case, test: Test, zone: str) -> Iterator[Planned]:
+def _in_zone(case: Case, test: Examination, zone: str) -> Iterator[Planned]:
     """Looking at a surface not looked at yet: what colour its paint, or else its slip or body, has there."""
     if zone in case.sherd.looked or any(row.zone == zone for row in case.sherd.rows):
         return
@@ -194,7 +194,7 @@ def _with_row(sherd: Sherd, row: Row | None) -> Sherd:
     return sherd if row is None else replace(sherd, rows=(*sherd.rows, row))
 
 
-def _outcomes(test: Test) -> Iterator[dict[str, Seen]]:
+def _outcomes(test: Examination) -> Iterator[dict[str, Seen]]:
     fixed = {column: _cell(column, value) for column, value in test.fixed}
     if test.test == "pxrf":
         for above in product((False, True), repeat=len(test.varies)):

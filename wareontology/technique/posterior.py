@@ -228,7 +228,7 @@ class _Pass:
             for member in own:
                 if member != key:
                     down = down * self.below[member]
-            total = total + weight * down
+            total = total + weight * self._without_idle_air(down, self.below[key])
         return total
 
     def _without_idle_air(self, array: Floats, kept: Floats) -> Floats:
@@ -248,7 +248,7 @@ class _Pass:
 def _through(array: Floats, link: Floats) -> Floats:
     """Carry (sets, classes, air ..., states) through a link of (sets, classes, states, other states)."""
     flat = array.reshape(*array.shape[:2], -1, array.shape[-1])
-    carried = flat @ link
+    carried = flat @ np.broadcast_to(link, (*link.shape[:-2], flat.shape[-1], link.shape[-1]))
     return carried.reshape(*carried.shape[:2], *array.shape[2:-1], carried.shape[-1])
 
 

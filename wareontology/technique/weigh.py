@@ -19,8 +19,7 @@ from wareontology.technique.likelihoods.schema import (
     SINTERED,
     YES_NO,
 )
-from wareontology.technique.network import Item, combine, stack
-from wareontology.technique.posterior import marginals
+from wareontology.technique.network import Item
 from wareontology.technique.units import Unit
 
 CONFLICT_BITS: Final = 3.0
@@ -84,7 +83,7 @@ def flips(case: Case, questions: tuple[str, ...], most: int = 8) -> list[dict[st
     now = {question: top(odds[question])[0] for question in questions}
     found = []
     for group in _by_network(changed):
-        result = marginals(group[0][0].network, stack([combine(items) for *_, items in group]))
+        result = group[0][0].given([items for *_, items in group])
         varied = group[0][0].odds(result)
         for place, (_, unit, row, cell, word, _) in enumerate(group):
             then = {

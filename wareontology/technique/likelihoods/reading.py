@@ -61,9 +61,11 @@ def doubted(likelihood: Floats, cell: Seen, doubt: Floats, axis: int = -1) -> Fl
 
 
 def observed_colour(context: Context, cell: Seen) -> Floats:
-    """Likelihood of each true colour given what was written, shape (n, 13)."""
-    noise = context.model.tables.array("observed_colour")
-    return doubted(noise @ shares(cell, h.COLOURS), cell, context.doubt)
+    """Likelihood of each true colour given what was written, shape (n, 13); alike where it is no colour."""
+    noise, seen = context.model.tables.array("observed_colour"), shares(cell, h.COLOURS)
+    if not seen.any():  # a layer of clay refired to "gone" names no colour
+        return np.ones((1, len(h.COLOURS)))
+    return doubted(noise @ seen, cell, context.doubt)
 
 
 def mean_log(factors: Sequence[Floats]) -> Floats:
