@@ -65,7 +65,8 @@ class Making:
 
     def _node(self, key: str, ground: str | None, below: int) -> Node:
         # paints share their states, so that two may be equal
-        states = self.most_states if key.startswith("paint") else int(self.draw.integers(2, self.most_states + 1))
+        most = self.most_states
+        states = most if key.startswith("paint") else int(self.draw.integers(2, most + 1))
         prior = self.chances(self._some(self.classes), self._some(below), states)
         return Node(key, ground, prior, self.chances(states, self.histories, self.colours))
 

@@ -16,8 +16,6 @@ from numpy.typing import NDArray
 from wareontology.technique.network import Factors, Network, Node, Slot
 
 Floats = NDArray[np.float64]
-import os
-ORDER=os.environ.get("ORDER","greedy")
 Table = tuple[tuple[str, ...], Floats]
 
 
@@ -63,7 +61,7 @@ class Engine:
     def marginal(self, variable: str) -> Floats:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
-            found = self.elimination.query([variable], elimination_order=ORDER, show_progress=False)
+            found = self.elimination.query([variable], elimination_order="greedy", show_progress=False)
         values = np.asarray(found.values, dtype=np.float64)
         return np.asarray(values / values.sum())
 
@@ -105,8 +103,9 @@ def _unit_tables(network: Network, node: Node, given: dict[Slot, Floats]) -> Ite
     histories = node.colours.shape[2]
     coloured = [zone for zone in network.surfaces if Slot("colour", node.key, zone) in given]
     for zone in network.surfaces:
-        if Slot("zone", node.key, zone) in given:
-            yield (f"history {zone}", node.key), _full(given[Slot("zone", node.key, zone)], (histories, states))
+        seen = given.get(Slot("zone", node.key, zone))
+        if seen is not None:
+            yield (f"history {zone}", node.key), _full(seen, (histories, states))
     for history in range(histories) if coloured else ():
         colour = f"{node.key} in history {history}"
         yield (node.key, colour), node.colours[0][:, history]
@@ -117,7 +116,7 @@ def _unit_tables(network: Network, node: Node, given: dict[Slot, Floats]) -> Ite
 
 
 def _states(node: Node) -> int:
-    return node.colours.shape[1]
+    return int(node.colours.shape[1])
 
 
 def _full(array: Floats, shape: Sequence[int]) -> Floats:

@@ -1,7 +1,7 @@
 """The rules by a standard SHACL engine: pySHACL on the same facts and the same shapes/rules.ttl.
 
-The only place that runs pySHACL for the rules. It reads no shapes but ours: a rule of a stranger's could fetch from
-the network.
+The only place that runs pySHACL for the rules. It reads no shapes but ours: a stranger's rule could fetch
+from the network.
 """
 
 from collections.abc import Iterable
@@ -31,12 +31,8 @@ def fired(triples: Iterable[tuple[str, str, str]], rules: Path | None = None) ->
     facts = Graph()
     for triple in (*triples, *_background(shapes_graph)):
         facts.add((URIRef(triple[0]), URIRef(triple[1]), URIRef(triple[2])))
-    grown = shacl_rules(facts, shacl_graph=shapes_graph, inplace=True)
-    return {
-        (str(rule), str(node))
-        for kind in KINDS
-        for node, rule in grown.subject_objects(URIRef(kind))
-    }
+    shacl_rules(facts, shacl_graph=shapes_graph, inplace=True)
+    return {(str(rule), str(node)) for kind in KINDS for node, rule in facts.subject_objects(URIRef(kind))}
 
 
 def _background(shapes_graph: "Graph") -> list[tuple[str, str, str]]:

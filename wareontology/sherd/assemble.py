@@ -47,15 +47,18 @@ def assemble(rows: Sequence[Read], file: str) -> list[Record]:
     by_observer: dict[str | None, list[Read]] = {}
     for row in rows:
         by_observer.setdefault(row.observer, []).append(row)
-    unsigned = by_observer.get(None, [])
-    if unsigned and len(by_observer) > 1:
+    unsigned = by_observer.get(None, []) if len(by_observer) > 1 else []
+    if unsigned:
         signed = next(row for row in rows if row.observer is not None)
         why = f"blank, but row {signed.number} of this sherd has one"
         for row in unsigned:
             row.faults.append(
                 _fault(file, row, "observer", "", f"{signed.observer}, or whoever looked", why=why)
             )
-    return [_one(group, file) for group in by_observer.values()]
+    records = [_one(group, file) for group in by_observer.values()]
+    if unsigned:  # whose rows they are is not known, so nobody's are whole
+        return [Record(record.row, None, record.faults) for record in records]
+    return records
 
 
 def _one(rows: list[Read], file: str) -> Record:

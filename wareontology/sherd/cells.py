@@ -20,7 +20,7 @@ LONGEST_TEXT: Final = 32_767
 _PLAIN_NUMBER: Final = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
 _POINT_THOUSANDS: Final = re.compile(r"[+-]?[1-9][0-9]{0,2}\.[0-9]{3}")
 _COMMA_THOUSANDS: Final = re.compile(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}")
-_NOT_TEXT: Final = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff\ufffd\ufffe\uffff]")
+_NOT_TEXT: Final = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\ufffd\ufffe\uffff]")
 _NOT_LOOKED: Final = frozenset({"-", "–", "—", "?", "n/a", "na", "nan", "null", "unknown", "nil", "x"})
 _WHOLE_UNITS: Final = frozenset({"sherds", "years"})
 

@@ -23,6 +23,7 @@ ABOUT: Final = frozenset({
 })  # fmt: skip
 """Columns that say what a sherd is or how it was looked at: alone they are no observation."""
 
+_LONGEST_HEADING: Final = 100
 _PARTS: Final = {"sherd": "of the sherd", "layer": "of the layer in the zone", "test": "a test"}
 
 
@@ -95,7 +96,8 @@ def nearest(heading: str) -> str | None:
     >>> nearest("colur")
     'colour'
     """
-    close = get_close_matches(_key(heading), _by_key(), n=1, cutoff=0.6)
+    key = _key(heading)
+    close = get_close_matches(key, _by_key(), n=1, cutoff=0.6) if len(key) < _LONGEST_HEADING else []
     return _by_key()[close[0]].name if close else None
 
 

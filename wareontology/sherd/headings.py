@@ -12,6 +12,7 @@ from wareontology.sherd.columns import REQUIRED, Column, find, nearest
 MOST_COLUMNS: Final = 1000
 """Most headings of a table. More is no sherd table but something else."""
 
+_MOST_SHOWN: Final = 60
 _ANY: Final = "a column that `columns` lists"
 
 
@@ -105,13 +106,21 @@ def read_map(path: str | Path) -> dict[str, str]:
 
 def _unknown(heading: str, meant: str | None, file: str, row: int | None) -> Fault:
     if meant is not None:
-        return Fault(file, row, heading, meant, _near(meant), why="the heading map names no column")
-    return Fault(file, row, heading, heading, _near(heading), why="no such column")
+        return Fault(file, row, _shown(heading), meant, _near(meant), why="the heading map names no column")
+    return Fault(file, row, _shown(heading), _shown(heading), _near(heading), why="no such column")
 
 
 def _twice(heading: str, column: Column, first: str, file: str, row: int | None) -> Fault:
     why = f"{column.name} twice" if heading == first else f"{first!r} and {heading!r} are both {column.name}"
-    return Fault(file, row, heading, heading, f"one column {column.name}", why=why)
+    return Fault(file, row, _shown(heading), _shown(heading), f"one column {column.name}", why=why)
+
+
+def _shown(heading: str) -> str:
+    """A heading as any screen takes it: short, with what cannot be printed written out."""
+    text = "".join(
+        letter if letter.isprintable() else ascii(letter)[1:-1] for letter in heading[:_MOST_SHOWN]
+    )
+    return text + "…" * (len(heading) > _MOST_SHOWN)
 
 
 def _near(heading: str) -> str:

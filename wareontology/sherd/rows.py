@@ -93,10 +93,9 @@ class RowReader:
 
     def _refuse(self, row: Read, column: Column | None, refused: Refused) -> None:
         name = column.name if column is not None else None
+        found = _whole(refused.found)
         row.faults.append(
-            Fault(
-                self._file, row.number, name, refused.found, refused.would_do, row.sherd or None, refused.why
-            )
+            Fault(self._file, row.number, name, found, refused.would_do, row.sherd or None, refused.why)
         )
 
     def _check(self, row: Read, cells: Sequence[Cell]) -> None:
@@ -124,13 +123,18 @@ class RowReader:
             row.faults.append(Fault(self._file, row.number, None, found, would_do, row.sherd or None, why))
 
     def _loose(self, row: Read, cell: Cell) -> None:
-        found = cell if isinstance(cell, str) else cell.found
+        found = _whole(cell if isinstance(cell, str) else cell.found)
         would_do = "cells under the headings only; quotation marks round a cell that holds the delimiter"
         why = "a cell that stands under no heading"
         row.faults.append(Fault(self._file, row.number, None, found, would_do, row.sherd or None, why))
 
 
 _REQUIRED: Final = "the sherd's name or number on each of its rows"
+
+
+def _whole(text: str) -> str:
+    """Text that can be written to a file: half a letter, as JSON may hold, is written out."""
+    return text.encode("utf-8", "backslashreplace").decode()
 
 
 def _putter(column: Column) -> Callable[[Read, str, Seen], None]:

@@ -98,7 +98,7 @@ def sniff(head: bytes, name: str) -> tuple[Format, str]:
         raise Unreadable(f"{name}: found nothing in it; would do: {_WOULD_DO}, with a heading and rows")
     if start[0] in "[{":
         return "json", encoding
-    if start.startswith(("@prefix", "@base", "PREFIX", "BASE", "<http")):
+    if start.startswith(("@prefix", "@base", "PREFIX ", "BASE <", "<http")):
         return "turtle", encoding
     return "csv", encoding
 

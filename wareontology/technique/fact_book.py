@@ -1,4 +1,4 @@
-"""Which plain facts there are, read from shapes/rules.ttl: column, zone, scheme, wording, and the limits behind them."""
+"""Which plain facts there are, read from shapes/rules.ttl: column, zone, scheme, wording, limits."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field

@@ -1,4 +1,4 @@
-"""Plain facts from refiring a chip and from pXRF, each against bare ground measured or refired beside the paint."""
+"""Plain facts from refiring a chip and from pXRF, each against bare ground beside the paint."""
 
 from collections.abc import Mapping
 from math import exp, log
@@ -21,7 +21,7 @@ NO_EXCESS: Final = WO + "noExcessOf"
 
 
 def refiring(found: "Facts", unit: "Unit") -> None:
-    """What refiring did to one layer: its colour after the hottest step, gone or left, redder or darker than its ground."""
+    """What refiring did to one layer: its colour after the hottest step, gone or left, against its ground."""
     steps = [row for row in unit.rows if row.get("refire_colour") is not None]
     last = max(steps, key=lambda row: (_heat_c(row), row.zone))
     cell = last.seen["refire_colour"]
@@ -30,7 +30,7 @@ def refiring(found: "Facts", unit: "Unit") -> None:
         return
     word = cell.word()
     if word is None:
-        why = f"refire colour doubtful ({cell.text})" if cell.doubtful else f"refired colour between words ({cell.text})"
+        why = f"refired colour {'doubtful' if cell.doubtful else 'between words'} ({cell.text})"
         found.doubt(unit.key, REFIRED_TO, why)
         found.doubt(unit.key, REFIRING, why)
         return
@@ -75,8 +75,9 @@ def pxrf(found: "Facts", unit: "Unit") -> None:
         if not said:
             continue
         rows = [row for row, _ in said]
-        least = exp(sum(log(low) for _, (low, _) in said) / len(said)) if all(low > 0 for _, (low, _) in said) else 0.0
-        if least >= element.excess_ratio:
+        lows = [low for _, (low, _) in said]
+        mean = exp(sum(map(log, lows)) / len(lows)) if min(lows) > 0.0 else 0.0
+        if mean >= element.excess_ratio:
             found.add(unit.key, EXCESS, element.address, rows)
         elif all(high <= element.like_ratio for _, (_, high) in said):
             found.add(unit.key, NO_EXCESS, element.address, rows)
@@ -90,7 +91,7 @@ def _unclear(element: Element) -> str:
 
 
 def _ratio(row: Row, column: str) -> tuple[float, float] | None:
-    """Least and most that paint over ground can be; a reading below detection lies between nothing and its limit."""
+    """Least and most that paint over ground can be; below detection lies between 0 and the limit."""
     paint, ground = row.get(column), row.get(column + "_ground")
     if paint is None or ground is None or paint.number is None or ground.number is None:
         return None

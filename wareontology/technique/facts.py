@@ -1,7 +1,7 @@
-"""Plain facts about one sherd, as the rules read them: what a small grammar of shapes cannot say is derived here.
+"""Plain facts about one sherd, as the rules read them; what a small grammar cannot say is derived here.
 
-A fact is (node, predicate, value). Nodes are the sherd and its layers; which facts there are, where each comes
-from and how it is said are declared in shapes/rules.ttl.
+A fact is (node, predicate, value). Nodes are the sherd and its layers. Which facts there are, where each
+comes from and how it is said, is declared in shapes/rules.ttl.
 """
 
 from collections.abc import Iterator, Sequence
@@ -14,7 +14,15 @@ from wareontology.graph.namespaces import RDF, TERM, WO
 from wareontology.graph.namespaces import sherd as sherd_address
 from wareontology.sherd.record import Row, Seen, Sherd
 from wareontology.technique.fact_book import Fact, FactBook, fact_book
-from wareontology.technique.fact_tests import pxrf, refiring
+from wareontology.technique.fact_tests import (
+    BESIDE_GROUND,
+    EXCESS,
+    NO_EXCESS,
+    REFIRED_TO,
+    REFIRING,
+    pxrf,
+    refiring,
+)
 from wareontology.technique.hypotheses import SURFACES
 from wareontology.technique.units import Unit, Units
 
@@ -32,9 +40,9 @@ PAINTED_IN: Final = WO + "paintedIn"
 TO_NODES: Final = frozenset((HAS_UNIT, LIES_ON, CONTRASTS, RED_ON))
 """Facts whose value is a layer of the same sherd."""
 DERIVED: Final = frozenset(
-    (*TO_NODES, COLOUR, LOOKED, PAINTED_IN)
-    + tuple(WO + name for name in ("refiredTo", "refiring", "refiredBesideGround", "excessOf", "noExcessOf"))
+    (*TO_NODES, COLOUR, LOOKED, PAINTED_IN, REFIRED_TO, REFIRING, BESIDE_GROUND, EXCESS, NO_EXCESS)
 )
+"""Facts that come from no one column."""
 LEAD: Final = 0.1
 """Two words nearer than this in share are a near tie, as in `Seen.word`."""
 
@@ -81,9 +89,9 @@ class Facts:
 def facts(sherd: Sherd, units: Units, book: FactBook | None = None) -> Facts:
     """The plain facts of one sherd; the order of its rows never matters.
 
-    A trait gives a fact only where it has one word: a doubtful cell and a near tie go to `doubts`. Colours that a
-    later change hides (soot, crust, burning after breakage) give none either. Absence is a fact only where it was
-    written (`none`, `no`) or where the zone was looked at whole.
+    A trait gives a fact only where it has one word: a doubtful cell and a near tie go to `doubts`. Colours
+    that a later change hides (soot, crust, burning after breakage) give none either. Absence is a fact only
+    where it was written (`none`, `no`) or where the zone was looked at whole.
 
     >>> from wareontology.sherd.record import Row, Seen, Sherd
     >>> from wareontology.technique.units import units
@@ -123,7 +131,8 @@ def _of_zones(found: Facts, sherd: Sherd, hidden: set[str]) -> None:
     for zone in sorted(sherd.looked):
         value = f"{TERM}zone/{zone}"
         if zone in hidden:
-            found.doubt(SHERD_NODE, LOOKED, f"colours of the {zone} hidden by what came after the firing", value)
+            why = f"colours of the {zone} hidden by what came after the firing"
+            found.doubt(SHERD_NODE, LOOKED, why, value)
         else:
             found.add(SHERD_NODE, LOOKED, value)
 
@@ -193,7 +202,8 @@ def between(shares: dict[str, float]) -> str:
 
 def _later(book: FactBook, row: Row) -> str:
     cell = row.seen.get("after_firing")
-    return next((word for word, _ in cell.words if word in book.colour_lost_by), "") if cell is not None else ""
+    words = cell.words if cell is not None else ()
+    return next((word for word, _ in words if word in book.colour_lost_by), "")
 
 
 def _hide(found: Facts, node: str, row: Row, later: str) -> None:
@@ -208,14 +218,14 @@ def _red(found: Facts, unit: Unit, row: Row) -> None:
     """Red, or perhaps red: a claim that nothing is red must outlive every doubt."""
     if row.word("crosses_break") == "yes" or row.word("applied") == "after-firing":
         return
-    patches, colour = row.seen.get("patches"), row.colour()
-    share = max((cell.share("red") + cell.share("orange") for cell in (patches, colour) if cell is not None), default=0.0)
-    if share >= found.book.red_share:
-        found.add(SHERD_NODE, RED_ON, unit.key, (row,))
+    for cell in (row.seen.get("patches"), row.colour()):
+        if cell is not None and cell.share("red") + cell.share("orange") >= found.book.red_share:
+            found.add(SHERD_NODE, RED_ON, unit.key, (row,))
+            return
 
 
 def _whole_colour(found: Facts, unit: Unit, colours: list[tuple[Row, Seen]]) -> None:
-    """The one colour of a layer: shares averaged by zone, then over the surfaces (the break where none was seen)."""
+    """The one colour of a layer: shares averaged by zone, then over the surfaces (else the break)."""
     surfaces = [pair for pair in colours if pair[0].zone in SURFACES] or colours
     sure = [pair for pair in surfaces if not pair[1].doubtful and pair[1].words]
     if not sure:

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from wareontology import paths
 from wareontology.sherd.record import Row, Seen, Sherd
 from wareontology.technique import hypotheses as h
-from wareontology.technique.case import Case, Odds
+from wareontology.technique.case import Case
 from wareontology.technique.likelihoods import evidence
 from wareontology.technique.likelihoods.reading import Context
 from wareontology.technique.network import Item
@@ -57,7 +57,7 @@ class Planned:
 
 
 @cache
-def tests() -> tuple[Examination, ...]:
+def examinations() -> tuple[Examination, ...]:
     """Every test of data/tests.csv."""
     with paths.data("tests.csv").open(encoding="utf-8", newline="") as file:
         return tuple(_test(row) for row in csv.DictReader(file))
@@ -104,31 +104,45 @@ def next_tests(case: Case, questions: Sequence[str], most: int = 20) -> list[dic
 
 
 def expected_gains(case: Case, planned: Sequence[Planned], questions: Sequence[str]) -> list[float]:
-    """Expected fall of entropy, in bits, summed over the questions; never below 0 but for rounding."""
+    """Expected fall of entropy, in bits, summed over the questions; never below 0 but for rounding.
+
+    Outcomes that a test does not list are taken together: what is left of each probability when the listed
+    outcomes are taken away.
+    """
     variants: list[tuple[Item, ...]] = [case.items]
     for plan in planned:
         kept = tuple(item for item in case.items if item.key not in plan.replaces)
         variants += [(*kept, *outcome) for outcome in plan.outcomes]
     result = case.given(variants)
+    chance = result.evidence / result.evidence[0]
     odds = case.odds(result)
-    entropy = sum((_entropy(odds[question]) for question in questions), start=np.zeros(len(variants)))
+    asked = [np.stack(list(odds[question].values()), axis=1) for question in questions]
     gains, place = [], 1
     for plan in planned:
         here = slice(place, place + len(plan.outcomes))
-        chance = result.evidence[here] / result.evidence[here].sum()
-        gains.append(float(entropy[0] - (chance * entropy[here]).sum()) if questions else 0.0)
+        gains.append(sum(_gain(p[0], p[here], chance[here]) for p in asked))
         place += len(plan.outcomes)
     return gains
 
 
-def _entropy(odds: Odds) -> Floats:
-    p = np.stack(list(odds.values()), axis=1)
+def _gain(before: Floats, after: Floats, chance: Floats) -> float:
+    """Expected fall of the entropy of one question, in bits."""
+    listed = chance[:, None] * after
+    other = np.maximum(before - listed.sum(axis=0), 0.0)
+    rest = float(other.sum())
+    expected = float((chance * _entropy(after)).sum())
+    if rest > 1e-9:
+        expected += rest * float(_entropy(other[None, :] / rest)[0])
+    return float(_entropy(before[None, :])[0]) - expected
+
+
+def _entropy(p: Floats) -> Floats:
     return np.asarray(-(p * np.log2(np.maximum(p, 1e-300))).sum(axis=1))
 
 
 def plans(case: Case) -> Iterator[Planned]:
     """Every test that has not been done on this sherd and could be."""
-    for test in tests():
+    for test in examinations():
         if test.layer == "sherd":
             yield from _on_sherd(case, test)
         elif test.layer.startswith("zone:"):
@@ -156,9 +170,19 @@ def _on_unit(case: Case, test: Examination, unit: Unit) -> Iterator[Planned]:
     if any(row.get(column) for row in unit.rows for column in columns if _tells(row, column, test)):
         return
     zone = "break" if test.test == "look-at-break" else _zone_of(unit)
-    outcomes = [_items(case, unit, Row(zone, unit.layer, None, cells)) for cells in _outcomes(test)]
+    outcomes = [_items(case, unit, _seen_too(unit, zone, cells)) for cells in _outcomes(test)]
+    traits = {item.trait for item in _items(case, unit, Row(zone, unit.layer, None, next(_outcomes(test))))}
+    kept = tuple(tuple(item for item in outcome if item.trait in traits) for outcome in outcomes)
     where = unit.key if zone == "break" else f"{unit.key}, {zone}"
-    yield Planned(test, where, tuple(outcomes), frozenset(item.key for item in outcomes[0]))
+    yield Planned(test, where, kept, frozenset(item.key for item in kept[0]))
+
+
+def _seen_too(unit: Unit, zone: str, cells: dict[str, Seen]) -> Row:
+    """A row with what the test shows beside what was seen there already: some traits are read together."""
+    before: dict[str, Seen] = {}
+    for row in sorted(unit.rows, key=lambda row: row.zone == zone):
+        before |= row.seen
+    return Row(zone, unit.layer, None, before | cells)
 
 
 def _tells(row: Row, column: str, test: Examination) -> bool:

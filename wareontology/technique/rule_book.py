@@ -1,4 +1,4 @@
-"""The rules of shapes/rules.ttl as data, checked: what each stands on, concludes and rests on, and in which order."""
+"""The rules of shapes/rules.ttl as data, checked: what each stands on, concludes and rests on, in order."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -9,7 +9,7 @@ from wareontology.graph.namespaces import DCTERMS, RDF, RDFS, RULE, SH, SKOS, SO
 from wareontology.graph.store import Described
 from wareontology.technique import hypotheses
 from wareontology.technique.fact_book import FactBook, read_fact_book, rules_file
-from wareontology.technique.rule_shapes import All, Any, Condition, Property, Shapes, Tree, refuse
+from wareontology.technique.rule_shapes import AllOf, Condition, OneOf, Property, Shapes, Tree, refused
 
 TYPE: Final = RDF + "type"
 KINDS: Final = {WO + "impliedBy": "implies", WO + "excludedBy": "excludes", WO + "cautionedBy": "cautions"}
@@ -20,14 +20,15 @@ ANSWERS: Final[Mapping[str, frozenset[str]]] = {
     "temperature": frozenset(hypotheses.TEMPERATURE),
     "space": frozenset(hypotheses.SPACE),
     "material": frozenset((*hypotheses.PAINT, *hypotheses.FAMILY.values(), *hypotheses.SLIP)),
-    "applied": frozenset(hypotheses.APPLIED),
+    "applied": frozenset(),
 }
-"""Each question a rule may answer, with the values it may give."""
+"""Each question a rule may answer, with the values it may give; of `applied` there are only cautions."""
 OF_RULE: Final = frozenset(
-    (TYPE, RDFS + "label", RDFS + "comment", SKOS + "example", DCTERMS + "source")
-    + tuple(SH + name for name in ("subject", "predicate", "object", "condition"))
-    + tuple(WO + name for name in ("question", "value", "region", "so", "basis"))
+    [TYPE, RDFS + "label", RDFS + "comment", SKOS + "example", DCTERMS + "source"]
+    + [SH + name for name in ("subject", "predicate", "object", "condition")]
+    + [WO + name for name in ("question", "value", "region", "so", "basis")]
 )
+PROGRAM: Final = tuple(SH + name for name in ("sparql", "select", "ask", "construct", "js", "jsFunctionName"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,8 +36,8 @@ class Rule:
     """One rule.
 
     name: its local name. values: names from `hypotheses`, any of which satisfies the conclusion; empty for a
-    caution that answers nothing. answers: the same as addresses. of_sherd: it says something of the fire, not of
-    the layer that shows it. source: key in data/sources.ttl, "" where the basis is not published.
+    caution that answers nothing. answers: the same as addresses. of_sherd: it says something of the fire, not
+    of the layer that shows it. source: key in data/sources.ttl, "" where the basis is not published.
     """
 
     name: str
@@ -65,18 +66,18 @@ class Rule:
         return tuple(condition for condition in self.conditions if condition.role == "Exception")
 
     def concludes(self, unit: str | None = None) -> str:
-        """`atmosphere: neutral or reducing`, `ending: not in-air`, `paint:line: iron-family`; a caution in words."""
+        """`atmosphere: neutral or reducing`, `paint:line: iron-family`; a caution in words."""
         if self.kind == "cautions":
             return self.so
         question = self.question
-        if unit is not None and question in ("material", "applied"):
-            question = unit if question == "material" else f"{unit} applied"
+        if unit is not None and question == "material":
+            question = unit
         return f"{question}: {'not ' if self.kind == 'excludes' else ''}{' or '.join(self.values)}"
 
 
 @cache
 def rule_book() -> tuple[Rule, ...]:
-    """Every rule as shipped, in the order they are tried. Raises BreaksShape where the file breaks the grammar.
+    """Every rule as shipped, in the order tried. Raises BreaksShape where the file breaks the grammar.
 
     >>> rule_book()[0].name
     'AfterFiringFromColourOverBreakRule'
@@ -93,8 +94,10 @@ def read_rules(found: Described, book: FactBook) -> tuple[Rule, ...]:
     rules = []
     for address, said in found.items():
         kinds = said.get(TYPE, ())
-        if SH + "SPARQLRule" in kinds or SH + "JSRule" in kinds or any(SH + name in said for name in ("select", "construct")):
-            refuse(address, "a rule in program text", "an sh:TripleRule with named conditions")
+        if any(SH + name in kinds for name in ("SPARQLRule", "JSRule")) or any(
+            name in said for name in PROGRAM
+        ):
+            raise refused(address, "a rule in program text", "an sh:TripleRule with named conditions")
         if SH + "TripleRule" in kinds:
             for name in said.get(SH + "condition", ()):
                 if name not in conditions:
@@ -114,12 +117,16 @@ def _homes(found: Described) -> Iterator[tuple[str, tuple[int, tuple[str, ...]]]
         layers = tuple(LAYER_OF.get(target, "") for target in said.get(SH + "targetClass", ()))
         orders = said.get(SH + "order", [])
         if not layers or "" in layers or len(orders) != 1 or not orders[0].isdigit():
-            refuse(address, "a shape with rules whose target or order is unclear", "sh:targetClass wo:Body, wo:Slip or wo:Paint and one whole sh:order")
+            raise refused(
+                address,
+                "a target or order that is unclear",
+                "sh:targetClass wo:Body, wo:Slip or wo:Paint, one whole sh:order",
+            )
         for extra in set(said) - {TYPE, SH + "rule", SH + "order", SH + "targetClass"}:
-            refuse(address, extra, "only sh:targetClass, sh:order and sh:rule on a shape with rules")
+            raise refused(address, extra, "only sh:targetClass, sh:order and sh:rule on a shape with rules")
         for rule in said[SH + "rule"]:
             if rule in seen:
-                refuse(rule, "a rule on two shapes", "one shape with all its target classes")
+                raise refused(rule, "a rule on two shapes", "one shape with all its target classes")
             seen.add(rule)
             yield rule, (int(orders[0]), layers)
 
@@ -129,24 +136,26 @@ def _rule(
     conditions: Mapping[str, Condition], homes: Mapping[str, tuple[int, tuple[str, ...]]],
 ) -> Rule:  # fmt: skip
     for predicate in set(said) - OF_RULE:
-        refuse(address, predicate, "only what a rule of this file may say")
+        raise refused(address, predicate, "only what a rule of this file may say")
     name = address.removeprefix(RULE)
     if not name.endswith("Rule") or "From" not in name:
-        refuse(address, name, "<Conclusion>From<Evidence>Rule")
+        raise refused(address, name, "<Conclusion>From<Evidence>Rule")
     if address not in homes:
-        refuse(address, "a rule on no shape", "sh:rule on the shape it is tried on")
+        raise refused(address, "a rule on no shape", "sh:rule on the shape it is tried on")
     order, layers = homes[address]
 
     def one(predicate: str) -> str:
         values = said.get(predicate, [])
         if len(values) != 1:
-            refuse(address, f"{len(values)} of {local(predicate)}", f"exactly one {local(predicate)}")
+            raise refused(address, f"{len(values)} of {local(predicate)}", f"exactly one {local(predicate)}")
         return values[0]
 
     if one(SH + "object") != address:
-        refuse(address, local(one(SH + "object")), "the rule itself as sh:object: it says which rule fired")
+        raise refused(
+            address, local(one(SH + "object")), "the rule itself as sh:object: it says which rule fired"
+        )
     if one(SH + "predicate") not in KINDS:
-        refuse(address, local(one(SH + "predicate")), "wo:impliedBy, wo:excludedBy or wo:cautionedBy")
+        raise refused(address, local(one(SH + "predicate")), "wo:impliedBy, wo:excludedBy or wo:cautionedBy")
     stands_on = tuple(conditions[name] for name in said.get(SH + "condition", ()))
     _check_looked(address, stands_on)
     rule = Rule(
@@ -158,8 +167,7 @@ def _rule(
         of_sherd=_of_sherd(address, one(SH + "subject"), found),
         conditions=stands_on,
         question=one(WO + "question"),
-        values=tuple(local(value).removesuffix("-firing") if one(WO + "question") == "applied" else local(value)
-                     for value in said.get(WO + "value", ())),
+        values=tuple(local(value) for value in said.get(WO + "value", ())),
         answers=tuple(said.get(WO + "value", ())),
         region=local(one(WO + "region")) if WO + "region" in said else None,
         so=one(WO + "so"),
@@ -178,32 +186,46 @@ def _of_sherd(address: str, subject: str, found: Described) -> bool:
     path = found.get(subject, {}).get(SH + "path", [""])[0]
     if found.get(path, {}) == {SH + "inversePath": [WO + "hasUnit"]}:
         return True
-    refuse(address, "another sh:subject", "sh:this, or [ sh:path [ sh:inversePath wo:hasUnit ] ] for the sherd")
+    raise refused(address, "another sh:subject", "sh:this, or [ sh:path [ sh:inversePath wo:hasUnit ] ]")
 
 
 def _check_conclusion(rule: Rule) -> None:
     if rule.question not in ANSWERS:
-        refuse(rule.address, rule.question, "one of " + ", ".join(ANSWERS))
+        raise refused(rule.address, rule.question, "one of " + ", ".join(ANSWERS))
     for value in rule.values:
         if value not in ANSWERS[rule.question]:
-            refuse(rule.address, f"{rule.question} {value}", "one of " + ", ".join(sorted(ANSWERS[rule.question])))
+            raise refused(
+                rule.address,
+                f"{rule.question} {value}",
+                "one of " + ", ".join(sorted(ANSWERS[rule.question])),
+            )
     if not rule.values and rule.kind != "cautions":
-        refuse(rule.address, "no wo:value", "the answer it implies or excludes")
+        raise refused(rule.address, "no wo:value", "the answer it implies or excludes")
     if (rule.basis == "published") != bool(rule.source):
-        refuse(rule.address, f"basis {rule.basis}, source {rule.source or 'none'}", "a source beside basis published, and only there")
+        raise refused(
+            rule.address,
+            f"basis {rule.basis}, source {rule.source or 'none'}",
+            "a source beside basis published, and only there",
+        )
     regions = {region for condition in rule.conditions for region in _regions(condition.tree)}
     if regions != ({rule.region} if rule.region else set()):
-        refuse(rule.address, f"wo:region {rule.region}, its premises {sorted(regions)}", "the same region in both")
+        raise refused(
+            rule.address,
+            f"wo:region {rule.region}, its premises {sorted(regions)}",
+            "the same region in both",
+        )
 
 
 def _check_looked(address: str, conditions: tuple[Condition, ...]) -> None:
     here = {condition.name for condition in conditions}
     if not any(condition.role == "Premise" and not condition.negative for condition in conditions):
-        refuse(address, "no premise that must be seen", "at least one wo:Premise without sh:not")
+        raise refused(address, "no premise that must be seen", "at least one wo:Premise without sh:not")
     for condition in conditions:
         for looked in condition.judged_by:
             if looked not in here:
-                refuse(address, f"{local(condition.name)} without {local(looked)}", "both: absent is not missing")
+                raise refused(
+                    address, f"{local(condition.name)} without {local(looked)}", "both: absent is not missing"
+                )
 
 
 def _check_orders(rules: list[Rule]) -> None:
@@ -212,18 +234,17 @@ def _check_orders(rules: list[Rule]) -> None:
         for condition in reader.conditions:
             for kind, wanted in _reads(condition.tree):
                 for writer in rules:
-                    writes = writer.kind == KINDS[kind] and (writer.address == wanted or wanted in writer.answers)
+                    writes = writer.kind == KINDS[kind] and (
+                        writer.address == wanted or wanted in writer.answers
+                    )
                     if writes and writer.order >= reader.order:
-                        refuse(
-                            reader.address,
-                            f"sh:order {reader.order}, reads {writer.name} of sh:order {writer.order}",
-                            "a shape of a higher sh:order than that of every rule it reads",
-                        )
+                        would_do = f"more than {writer.order}, the order of {writer.name}, which it reads"
+                        raise refused(reader.address, f"sh:order {reader.order}", would_do)
 
 
 def properties(tree: Tree) -> Iterator[Property]:
     """Every property in a tree."""
-    if isinstance(tree, All | Any):
+    if isinstance(tree, AllOf | OneOf):
         for part in tree.parts:
             yield from properties(part)
         return
@@ -239,7 +260,7 @@ def _reads(tree: Tree) -> Iterator[tuple[str, str]]:
             continue
         wanted = [part.has] if part.has is not None else sorted(part.within or ())
         if not wanted:
-            refuse(kind, "a reading of any rule", "sh:hasValue or sh:in naming the rule or its answer")
+            raise refused(kind, "a reading of any rule", "sh:hasValue or sh:in naming the rule or its answer")
         for value in wanted:
             yield kind, value
 

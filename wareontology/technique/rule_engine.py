@@ -1,23 +1,22 @@
 """Compiles the rules' shapes to closures over the plain facts: no, unknown, yes.
 
-`yes` is exactly what a SHACL engine calls conforming; `unknown` tells a fact that was not looked at, or that had no
-one word, from one that is plainly otherwise.
+`yes` is exactly what a SHACL engine calls conforming; `unknown` tells a fact that was not looked at, or that
+had no one word, from one that is plainly otherwise.
 """
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache
-from typing import Final, TypeAlias
+from typing import TypeAlias
 
 from wareontology.graph.namespaces import TERM, local
 from wareontology.technique.fact_words import layer_words, say, why_blank
 from wareontology.technique.facts import CONTRASTS, LIES_ON, LOOKED, SHERD_NODE, TYPE, Facts
 from wareontology.technique.rule_book import KINDS, Rule
-from wareontology.technique.rule_shapes import VALUE, All, Condition, Property, Step, Tree
+from wareontology.technique.rule_shapes import VALUE, AllOf, Condition, Property, Step, Tree
 
 NO, UNKNOWN, YES = 0, 1, 2
 Test: TypeAlias = Callable[[Facts, str], int]
-NOTHING: Final[dict[str, list[object]]] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,29 +33,21 @@ class Compiled:
 
 
 class Engine:
-    """Compiles rules; one closure for each named shape, shared by the rules that use it."""
+    """Compiles rules; one closure for each shape, shared by the rules that use it."""
 
     def __init__(self, rules: tuple[Rule, ...]) -> None:
         self.rules = rules
         self._answers = {rule.address: rule.answers for rule in rules}
         self._so = {rule.address: rule.so for rule in rules}
-        self._made: dict[str, Test] = {}
+        self._tests: dict[int, Test] = {}
         self.compiled = tuple(self._compile(rule) for rule in rules)
-        layers = ("body", "slip", "paint")
-        self.for_layer = {layer: tuple(one for one in self.compiled if layer in one.rule.layers) for layer in layers}
 
     def _compile(self, rule: Rule) -> Compiled:
         premises, absences, looked, exceptions = [], [], [], []
         for condition in rule.conditions:
-            test = self._made.get(condition.name)
-            if test is None:
-                test = self._made[condition.name] = self._test(condition.tree)
+            test = self._test(condition.tree)
             if condition.ruled_out_by is not None:
-                name = condition.name + "/ruled-out"
-                out = self._made.get(name)
-                if out is None:
-                    out = self._made[name] = self._test(condition.ruled_out_by)
-                exceptions.append((condition, test, out))
+                exceptions.append((condition, test, self._test(condition.ruled_out_by)))
             elif condition.negative:
                 absences.append((condition, test))
             elif condition.role == "Looked":
@@ -66,10 +57,16 @@ class Engine:
         return Compiled(rule, tuple(premises), tuple(absences), tuple(looked), tuple(exceptions))
 
     def _test(self, tree: Tree) -> Test:
+        made = self._tests.get(id(tree))  # the rules keep every tree alive, so its id stays its own
+        if made is None:
+            made = self._tests[id(tree)] = self._make(tree)
+        return made
+
+    def _make(self, tree: Tree) -> Test:
         if isinstance(tree, Property):
             return self._property(tree)
         tests = tuple(self._test(part) for part in tree.parts)
-        if isinstance(tree, All):
+        if isinstance(tree, AllOf):
             return lambda found, node: min(test(found, node) for test in tests)
         return lambda found, node: max(test(found, node) for test in tests)
 
@@ -176,12 +173,15 @@ class Engine:
             onward = list(self._along(found, nodes, step))
             for one in nodes:
                 doubted = (one, step.predicate) in found.doubts
-                if fact is not None and (doubted or (fact.if_blank and (not onward or step.predicate == LOOKED))):
-                    other = layer_words(one) + ": " if one != node and tree.path[0].predicate in (LIES_ON, CONTRASTS) else ""
-                    yield other + why_blank(found, one, step.predicate, tree.has)
+                blank = not onward or step.predicate == LOOKED
+                if fact is not None and (doubted or (fact.if_blank and blank)):
+                    elsewhere = one != node and tree.path[0].predicate in (LIES_ON, CONTRASTS)
+                    why = why_blank(found, one, step.predicate, tree.has)
+                    yield f"{layer_words(one)}: {why}" if elsewhere else why
             nodes = onward
-        for one in nodes if tree.node is not None else ():
-            yield from self.gaps(found, one, tree.node)
+        if tree.node is not None:
+            for one in nodes:
+                yield from self.gaps(found, one, tree.node)
 
 
 @cache

@@ -1,11 +1,11 @@
-"""The small grammar of shapes that shapes/rules.ttl may use, read into plain trees; everything else is refused.
+"""The small grammar of shapes that shapes/rules.ttl may use, read into plain trees; the rest is refused.
 
 Absent is not missing: a `sh:not` is accepted only where the file also says what shows that someone looked.
 """
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Final, NoReturn, TypeAlias
+from typing import Final, TypeAlias
 
 from wareontology.errors import BreaksShape, Fault
 from wareontology.graph.namespaces import RDF, RDFS, SH, SKOS, WO, local
@@ -17,10 +17,11 @@ BROADER: Final = SKOS + "broader"
 TYPE: Final = RDF + "type"
 HAS_UNIT: Final = WO + "hasUnit"
 VALUE: Final = WO + "value"
+PATHS: Final = "a declared fact, a list, [ sh:inversePath wo:hasUnit ], [ sh:zeroOrMorePath skos:broader ]"
 ROLES: Final = (WO + "Premise", WO + "Looked", WO + "Exception")
 OF_SHAPE: Final = frozenset(
-    (TYPE, RDFS + "label", RDFS + "comment", SH + "property", SH + "and", SH + "or", SH + "not")
-    + (WO + "judgedBy", WO + "ruledOutBy", WO + "inWords")
+    [TYPE, RDFS + "label", RDFS + "comment", WO + "judgedBy", WO + "ruledOutBy", WO + "inWords"]
+    + [SH + name for name in ("property", "and", "or", "not")]
 )
 OF_PROPERTY: Final = frozenset(SH + name for name in ("path", "hasValue", "in", "minCount", "node"))
 
@@ -38,8 +39,8 @@ class Step:
 class Property:
     """What the values at the end of a path must be; exactly one of the four is given.
 
-    has: one value is this one. within: there is a value, and each is one of these. node: there is a value, and
-    each keeps to this tree. None of the three: there is a value.
+    has: one value is this one. within: there is a value, and each is one of these. node: there is a value,
+    and each keeps to this tree. None of the three: there is a value.
     """
 
     path: tuple[Step, ...]
@@ -49,16 +50,16 @@ class Property:
 
 
 @dataclass(frozen=True, slots=True)
-class All:
+class AllOf:
     parts: "tuple[Tree, ...]"
 
 
 @dataclass(frozen=True, slots=True)
-class Any:
+class OneOf:
     parts: "tuple[Tree, ...]"
 
 
-Tree: TypeAlias = Property | All | Any
+Tree: TypeAlias = Property | AllOf | OneOf
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +82,7 @@ class Condition:
 
 
 class Shapes:
-    """Reads named shapes from a parsed file. Raises BreaksShape at the first construct outside the grammar."""
+    """Reads named shapes from a parsed file; raises BreaksShape at the first that is outside the grammar."""
 
     def __init__(self, found: Described, book: FactBook) -> None:
         self.found, self.book = found, book
@@ -92,25 +93,29 @@ class Shapes:
         said = self._said(address, "shape")
         roles = [role for role in ROLES if role in said.get(TYPE, ())]
         if len(roles) != 1:
-            _refuse(address, f"{len(roles)} tags", "exactly one of wo:Premise, wo:Looked, wo:Exception")
+            raise refused(address, f"{len(roles)} tags", "exactly one of wo:Premise, wo:Looked, wo:Exception")
         role, negations = local(roles[0]), said.get(SH + "not", [])
         judged_by, ruled_out_by = said.get(WO + "judgedBy", []), said.get(WO + "ruledOutBy", [])
         label = self._one(address, said, RDFS + "label")
         in_words = said.get(WO + "inWords", [""])[0]
         if not negations:
             if role == "Exception" or judged_by or ruled_out_by:
-                _refuse(address, f"a {role.lower()} without sh:not", "an exception, or a premise that is judged, says sh:not")
+                raise refused(
+                    address,
+                    f"a {role.lower()} without sh:not",
+                    "sh:not, or neither wo:judgedBy nor wo:ruledOutBy",
+                )
             return Condition(address, role, label, self.tree(address), negative=False, in_words=in_words)
         if len(negations) != 1 or any(SH + name in said for name in ("property", "and", "or")):
-            _refuse(address, "sh:not beside other constraints", "one sh:not alone in its named shape")
+            raise refused(address, "sh:not beside other constraints", "one sh:not alone in its named shape")
         if role == "Looked" or not (ruled_out_by if role == "Exception" else judged_by):
-            _refuse(
+            raise refused(
                 address,
                 "a bare sh:not, which holds where nobody looked",
                 "wo:ruledOutBy on an exception, wo:judgedBy naming wo:Looked shapes on a premise",
             )
         if role == "Premise" and not in_words:
-            _refuse(address, "no wo:inWords", "how an answer says what was looked for and not found")
+            raise refused(address, "no wo:inWords", "how an answer says what was looked for and not found")
         return Condition(
             address, role, label, self.tree(negations[0]), True, in_words, tuple(judged_by),
             self.tree(ruled_out_by[0]) if ruled_out_by else None,
@@ -119,21 +124,21 @@ class Shapes:
     def tree(self, address: str) -> Tree:
         """A shape, named or not, without negation."""
         if address in self._reading:
-            _refuse(address, "a shape that holds itself", "shapes that end")
+            raise refused(address, "a shape that holds itself", "shapes that end")
         said = self._said(address, "shape")
         _only(address, said, OF_SHAPE)
         if SH + "not" in said:
-            _refuse(address, "sh:not inside another shape", "sh:not only at the top of a named wo:Exception or wo:Premise")
+            raise refused(address, "sh:not inside another shape", "sh:not only at the top of a named shape")
         self._reading.append(address)
         parts: list[Tree] = [self._property(node, address) for node in said.get(SH + "property", ())]
-        for name, kind in ((SH + "and", All), (SH + "or", Any)):
+        for name, kind in ((SH + "and", AllOf), (SH + "or", OneOf)):
             for head in said.get(name, ()):
                 members = tuple(self.tree(member) for member in self._list(head, address))
                 parts.append(kind(members))
         self._reading.pop()
         if not parts:
-            _refuse(address, "a shape that asks nothing", "sh:property, sh:and or sh:or")
-        return parts[0] if len(parts) == 1 else All(tuple(parts))
+            raise refused(address, "a shape that asks nothing", "sh:property, sh:and or sh:or")
+        return parts[0] if len(parts) == 1 else AllOf(tuple(parts))
 
     def _property(self, node: str, owner: str) -> Property:
         said = self._said(node, "property of " + local(owner))
@@ -144,9 +149,13 @@ class Shapes:
         least = said.get(SH + "minCount", [])
         asked = len(has) + len(lists) + len(nodes)
         if asked > 1 or (asked == 0 and not least):
-            _refuse(owner, f"{asked} demands on {local(path[-1].predicate)}", "one of sh:hasValue, sh:in, sh:node, or sh:minCount 1 alone")
+            raise refused(
+                owner,
+                f"{asked} demands on {local(path[-1].predicate)}",
+                "one of sh:hasValue, sh:in, sh:node, sh:minCount 1",
+            )
         if (not has and least != ["1"]) or (has and least):
-            _refuse(
+            raise refused(
                 owner,
                 f"sh:minCount {' '.join(least) or 'missing'}",
                 "sh:minCount 1 beside sh:in or sh:node, or alone; none beside sh:hasValue",
@@ -171,11 +180,8 @@ class Shapes:
             return (Step(HAS_UNIT, "back"),)
         if list(said) == [SH + "zeroOrMorePath"] and said[SH + "zeroOrMorePath"] == [BROADER]:
             return (Step(BROADER, "up"),)
-        found = ", ".join(f"{_short(name)} {_short(values[0])}" for name, values in said.items()) or _short(address)
-        _refuse(
-            owner, f"path {found}",
-            "a declared fact, a list of them, [ sh:inversePath wo:hasUnit ], [ sh:zeroOrMorePath skos:broader ]",
-        )  # fmt: skip
+        found = ", ".join(f"{_short(name)} {_short(values[0])}" for name, values in said.items())
+        raise refused(owner, f"path {found or _short(address)}", PATHS)
 
     def _last_fact(self, path: Sequence[Step]) -> Fact | None:
         last = next((step.predicate for step in reversed(path) if step.way == "along"), None)
@@ -183,44 +189,47 @@ class Shapes:
 
     def _check_value(self, owner: str, fact: Fact | None, value: str) -> None:
         if fact is not None and fact.takes and not value.startswith(fact.takes + "/"):
-            _refuse(owner, _short(value), f"a value of {fact.takes.rsplit('/', 1)[-1]} for wo:{local(fact.address)}")
+            raise refused(
+                owner, _short(value), f"a value of {local(fact.takes)} for wo:{local(fact.address)}"
+            )
 
     def _list(self, head: str, owner: str) -> list[str]:
         members = []
         while head != RDF + "nil":
             said = self.found.get(head, {})
             if RDF + "first" not in said or RDF + "rest" not in said:
-                _refuse(owner, _short(head), "a list in round brackets")
+                raise refused(owner, _short(head), "a list in round brackets")
             members.append(said[RDF + "first"][0])
             head = said[RDF + "rest"][0]
         if not members:
-            _refuse(owner, "an empty list", "at least one member")
+            raise refused(owner, "an empty list", "at least one member")
         return members
 
     def _said(self, address: str, what: str) -> Mapping[str, list[str]]:
         if address not in self.found:
-            _refuse(address, "nothing said about it", f"a {what} written in {FILE}")
+            raise refused(address, "nothing said about it", f"a {what} written in {FILE}")
         return self.found[address]
 
     def _one(self, address: str, said: Mapping[str, list[str]], predicate: str) -> str:
         values = said.get(predicate, [])
         if len(values) != 1:
-            _refuse(address, f"{len(values)} of {_short(predicate)}", f"exactly one {_short(predicate)}")
+            raise refused(
+                address, f"{len(values)} of {_short(predicate)}", f"exactly one {_short(predicate)}"
+            )
         return values[0]
 
 
 def _only(owner: str, said: Mapping[str, list[str]], allowed: frozenset[str]) -> None:
     for predicate in said:
         if predicate not in allowed:
-            _refuse(owner, _short(predicate), "only " + ", ".join(sorted(_short(name) for name in allowed)))
+            raise refused(
+                owner, _short(predicate), "only " + ", ".join(sorted(_short(name) for name in allowed))
+            )
 
 
-def refuse(owner: str, found: str, would_do: str) -> NoReturn:
-    """Raise BreaksShape for one shape or rule of the file."""
-    raise BreaksShape([Fault(FILE, None, _short(owner), found, would_do)])
-
-
-_refuse = refuse
+def refused(owner: str, found: str, would_do: str) -> BreaksShape:
+    """What to raise for one shape or rule of the file."""
+    return BreaksShape([Fault(f"{FILE}, {_short(owner)}", None, None, found, would_do)])
 
 
 def _short(address: str) -> str:

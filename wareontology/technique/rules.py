@@ -1,8 +1,10 @@
-"""The deduction a person can read: which rules of shapes/rules.ttl fire on a sherd, because of what, unless what."""
+"""The deduction a person can read: which rules fire on a sherd, because of what, unless what."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cache
+from typing import TypeAlias
+
 from wareontology.graph.namespaces import RULE
 from wareontology.sherd.record import Sherd
 from wareontology.technique.facts import SHERD_NODE, Facts, facts
@@ -41,13 +43,16 @@ class NotApplied:
     why: str
 
 
+Outcome: TypeAlias = tuple[tuple[Finding, ...], tuple[NotApplied, ...]]
+
+
 @cache
 def engine() -> Engine:
     """The shipped rules, compiled."""
     return Engine(rule_book())
 
 
-def evaluate(sherd: Sherd, units: Units, made: Engine | None = None) -> tuple[tuple[Finding, ...], tuple[NotApplied, ...]]:
+def evaluate(sherd: Sherd, units: Units, made: Engine | None = None) -> Outcome:
     """Findings and rules that nearly applied, in the order of the rules; the order of rows never matters.
 
     A rule is in the second list where no premise is plainly otherwise and at least as many were seen as were
@@ -55,17 +60,17 @@ def evaluate(sherd: Sherd, units: Units, made: Engine | None = None) -> tuple[tu
 
     >>> from wareontology.sherd.record import Row, Seen, Sherd
     >>> from wareontology.technique.units import units
-    >>> cells = {"colour": Seen("colour", "red", (("red", 1.0),)), "crosses_break": Seen("crosses_break", "yes", (("yes", 1.0),))}
-    >>> shown = Sherd("K 1", None, {}, (Row("exterior", "paint", None, cells),))
+    >>> runs = Seen("crosses_break", "yes", (("yes", 1.0),))
+    >>> shown = Sherd("K 1", None, {}, (Row("exterior", "paint", None, {"crosses_break": runs}),))
     >>> found, _ = evaluate(shown, units(shown))
     >>> found[0].rule, found[0].because
-    ('AfterFiringFromColourOverBreakRule', ('the colour of the paint outside does run over the broken edge',))
+    ('AfterFiringFromColourOverBreakRule', ('the colour of the paint outside runs over the broken edge',))
     """
     return findings(facts(sherd, units), units, made or engine())
 
 
-def findings(found: Facts, units: Units, made: Engine) -> tuple[tuple[Finding, ...], tuple[NotApplied, ...]]:
-    """The same from facts already gathered; what each rule concludes is added to them for the rules after it."""
+def findings(found: Facts, units: Units, made: Engine) -> Outcome:
+    """The same from facts already gathered; what each rule concludes is added to them for the next."""
     fired: dict[tuple[str, str], Finding] = {}
     missed: dict[tuple[str, str], NotApplied] = {}
     layers = [(unit.key, unit.layer) for unit in units.all()]
@@ -86,7 +91,7 @@ def findings(found: Facts, units: Units, made: Engine) -> tuple[tuple[Finding, .
 
 
 def _try(compiled: Compiled, found: Facts, key: str) -> bool | tuple[list[Condition], list[Condition]]:
-    """True where the rule fires, False where it plainly does not apply, else its gaps and the exceptions present."""
+    """True where the rule fires, False where it plainly does not, else its gaps and exceptions present."""
     seen = 0
     gaps: list[Condition] = []
     for condition, test in compiled.premises:
@@ -141,14 +146,19 @@ def _why(made: Engine, found: Facts, key: str, gaps: list[Condition], present: l
 
 
 def by_standard_engine(sherds: Sequence[tuple[Sherd, Units]]) -> list[frozenset[tuple[str, str]]]:
-    """(rule, unit) fired on each sherd as pySHACL finds them, from the same facts and the same shapes/rules.ttl.
+    """(rule, unit) fired on each sherd as pySHACL finds them, from the same facts and the same rules.
 
-    All sherds go through one graph, which is far faster than one graph each. Slow to import: not for the fast path.
+    All sherds go through one graph, which is far faster than one graph each. Not for the fast path. Raises
+    ValueError where two sherds have one name and observer.
     """
     from wareontology.graph.shacl import fired
 
     gathered = [facts(sherd, units) for sherd, units in sherds]
-    homes = {found.address(node): (index, node) for index, found in enumerate(gathered) for node in found.nodes}
+    homes = {
+        found.address(node): (index, node) for index, found in enumerate(gathered) for node in found.nodes
+    }
+    if len(homes) < sum(len(found.nodes) for found in gathered):
+        raise ValueError("found two sherds of one name and observer; would do: a name of its own for each")
     triples = (triple for found in gathered for triple in found.triples())
     pairs: list[set[tuple[str, str]]] = [set() for _ in gathered]
     for rule, node in fired(triples):
@@ -157,9 +167,7 @@ def by_standard_engine(sherds: Sequence[tuple[Sherd, Units]]) -> list[frozenset[
     return [frozenset(one) for one in pairs]
 
 
-def evaluate_by_standard_engine(
-    sherd: Sherd, units: Units
-) -> tuple[tuple[Finding, ...], tuple[NotApplied, ...]]:
+def evaluate_by_standard_engine(sherd: Sherd, units: Units) -> Outcome:
     """As `evaluate`, but what fired is decided by pySHACL (`--engine shacl`); only the wording is ours.
 
     Raises RuntimeError where the two engines differ: that is a fault of this program, never of the sherd.
@@ -184,7 +192,7 @@ def rule(name: str) -> Rule:
 
 
 def rules_list() -> list[dict[str, object]]:
-    """Every rule as data, in the order they are tried. `record` is filled from the traditions by a later step."""
+    """Every rule as data, in the order tried. `record` is None until rules are run over the traditions."""
     return [
         {
             "rule": one.name,
@@ -202,7 +210,7 @@ def rules_list() -> list[dict[str, object]]:
 
 
 def explain(name: str) -> dict[str, object]:
-    """One rule in full: what must be seen, what must be looked at, what excepts it, why, and an invented example.
+    """One rule in full: what must be seen and looked at, what excepts it, why, and an invented example.
 
     >>> explain("MouthDownFromRedOutsideBlackInsideRule")["premises"]
     ['red outside', 'black inside']

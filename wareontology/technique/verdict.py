@@ -11,6 +11,11 @@ ROBUST: Final = 0.90
 MORE_THAN_PRIOR: Final = 3.0
 """Posterior odds must be this many times the region's prior odds: a verdict is not the prior said again."""
 
+PROVED_BY: Final = {"lead-copper-glaze": "pXRF"}
+"""Materials that looking cannot decide (common practice): the test that can, unless the region is known for them."""
+KNOWN_THERE: Final = 0.10
+"""Prior share of a paint from which on its region is known for it."""
+
 
 def robust(case: Case, drawn: Case) -> dict[str, float]:
     """Share of the common draws that keep each question's top answer. A paint's is that of its family."""
@@ -47,8 +52,20 @@ def verdicts(
         finer = _verdict(paint.key, material, before, kept, paint.key in flipped)
         if finer["state"] == "decided":
             found[paint.key] = finer
+        _hold_back(found[paint.key], case, paint.key, before)
     found["temperature"]["interval"] = interval(odds["temperature"])
     return found
+
+
+def _hold_back(found: dict[str, Any], case: Case, unit: str, prior: Odds) -> None:
+    """A material that looking alone cannot decide stays undecided, with the test that can."""
+    test = PROVED_BY.get(found["value"])
+    if found["state"] == "undecided" or test is None:
+        return
+    tested = any(item.key == (unit, test) for item in case.items)
+    if not tested and float(prior[found["value"]][0]) < KNOWN_THERE:
+        found["state"] = "undecided"
+        found["reason"] = f"looking cannot decide it where the region is not known for it: {test} can"
 
 
 def _verdict(question: str, odds: Odds, prior: Odds, share: float | None, flipped: bool) -> dict[str, Any]:
