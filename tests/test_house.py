@@ -26,7 +26,8 @@ ORDER: Final = (
 )
 RANK: Final = {name: rank for rank, names in enumerate(ORDER) for name in names}
 TOP: Final = {
-    "README.md", "DEVELOPERS.md", "LICENSE", "pyproject.toml", "wareontology", "app", "shapes", "data", "tests",
+    "README.md", "DEVELOPERS.md", "LICENSE", "pyproject.toml",
+    "wareontology", "app", "shapes", "data", "tests",
 }  # fmt: skip
 
 
@@ -69,7 +70,8 @@ def test_imports_go_one_way(path: Path) -> None:
 @pytest.mark.parametrize(
     ("library", "rooms"),
     [
-        ("rdflib", {"graph"}), ("owlrl", {"graph"}), ("pyshacl", {"graph"}), ("pyoxigraph", {"graph", "sherd"}),
+        ("rdflib", {"graph"}), ("owlrl", {"graph"}), ("pyshacl", {"graph"}),
+        ("pyoxigraph", {"graph", "sherd"}),
         ("networkx", {"graph"}), ("flask", set()), ("click", {"cli", "build"}),
     ],
 )  # fmt: skip
@@ -107,7 +109,15 @@ def test_the_wheel_holds_what_the_tree_holds(tmp_path: Path) -> None:
     shutil.copytree(
         ROOT, copy, symlinks=True, ignore=shutil.ignore_patterns(".*", "build", "*.egg-info", "__pycache__")
     )
-    command = ["wheel", "--quiet", "--no-deps", "--no-build-isolation", "--wheel-dir", str(tmp_path), str(copy)]
+    command = [
+        "wheel",
+        "--quiet",
+        "--no-deps",
+        "--no-build-isolation",
+        "--wheel-dir",
+        str(tmp_path),
+        str(copy),
+    ]
     done = subprocess.run(
         [sys.executable, "-m", "pip", *command], capture_output=True, text=True, check=False
     )

@@ -4,22 +4,24 @@ Exit codes: 0 done, 1 some input refused, 2 wrong usage, 70 a fault of this prog
 141 nobody reads the output any more. What is heavy is imported inside the command that needs it.
 """
 
-import json
 import os
 import shutil
 import sys
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
-from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final, NoReturn, TextIO, TypeVar
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any, Final, NoReturn, TypeVar
 
 import click
 
 from wareontology import __version__
-from wareontology.errors import BreaksShape, Fault, Unreadable, WareontologyError
+from wareontology.errors import BreaksShape, WareontologyError
 
 if TYPE_CHECKING:
+    from wareontology.sherd.handed import Handed
     from wareontology.sherd.record import Sherd
+    from wareontology.sherd.template import Format
+
+    Answered = Iterable[tuple[Sherd, Mapping[str, Any]]]
 
 REFUSED: Final = 1
 USAGE: Final = 2
@@ -27,9 +29,6 @@ PROGRAM_FAULT: Final = 70  # EX_SOFTWARE of sysexits.h
 INTERRUPTED: Final = 130
 NO_READER: Final = 141
 WIDTH: Final = 88
-QUESTIONS: Final = ("atmosphere", "ending", "temperature", "space", "body", "slip", "paint")
-"""What --question takes; a named slip or paint is slip:NAME or paint:NAME."""
-
 Command = TypeVar("Command", bound=Callable[..., Any])
 
 
@@ -52,11 +51,13 @@ class Commands(click.Group):
             say(str(error))
             ctx.exit(REFUSED)
         except OSError as error:
-            say(f"{error.filename or 'output'}: found {error.strerror or error}; would do: a place to write to")
+            say(f"{error.filename or 'output'}: {error.strerror or error}; would do: a place to write to")
             ctx.exit(REFUSED)
         except Exception as error:
             if ctx.params.get("traceback"):
                 raise
+            from wareontology.technique.asked import own_fault
+
             say(own_fault(error))
             ctx.exit(PROGRAM_FAULT)
 
@@ -82,7 +83,9 @@ def main() -> None:
     """Entry point of the command."""
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="replace")  # a terminal that lacks a letter shows a mark, it does not stop
+            stream.reconfigure(
+                errors="replace"
+            )  # a terminal that lacks a letter shows a mark, it does not stop
     cli(prog_name="wareontology")
 
 
@@ -90,7 +93,9 @@ def table_options(command: Command) -> Command:
     """What every command that reads a sherd table takes."""
     for option in (
         click.option("--faults", metavar="OUT", help="Write every fault to this file too, as JSON."),
-        click.option("--headings", metavar="FILE.toml", help="What your own headings mean; see `columns --help`."),
+        click.option(
+            "--headings", metavar="FILE.toml", help="What your own headings mean; see `columns --help`."
+        ),
         click.option("--ignore-unknown", is_flag=True, help="Leave unknown columns out instead of stopping."),
         click.argument("file"),
     ):
@@ -102,9 +107,18 @@ def table_options(command: Command) -> Command:
 @table_options
 @click.option("--json", "form", flag_value="json", help="The answers as one JSON array.")
 @click.option("--jsonl", "form", flag_value="jsonl", help="The answers as JSON, a line a sherd.")
-@click.option("--question", metavar="Q", help=f"Rank the next tests for one question: {', '.join(QUESTIONS)}.")
 @click.option(
-    "--draws", type=click.IntRange(0, 10_000), default=200, show_default=True, metavar="N",
+    "--question",
+    metavar="Q",
+    help="Rank the next tests for this alone: atmosphere, ending, temperature, space, body, slip, paint,"
+    " or a layer by its name, as paint:line.",
+)
+@click.option(
+    "--draws",
+    type=click.IntRange(0, 10_000),
+    default=200,
+    show_default=True,
+    metavar="N",
     help="Draws of the uncertain numbers that tell how firm the answer is; 0 for none, which is faster.",
 )
 @click.option(
@@ -127,14 +141,24 @@ def infer(
       wareontology infer lot.csv
       wareontology infer - --json --draws 0 < lot.csv
     """
-    _check_question(question)
-    table = Handed(file, ignore_unknown, headings, faults)
-    asked = Asked(table, question, draws, engine)
-    writer = {"json": _write_array, "jsonl": _write_lines, None: _write_prose}[form]
-    with Progress() as progress:
-        writer(progress.over(asked.answers(bool(ctx.find_root().params.get("traceback")))), table)
-    sys.stdout.flush()
-    table.report(f"{progress.count:,} {'sherd' if progress.count == 1 else 'sherds'} answered")
+    from wareontology.technique import answers_out
+    from wareontology.technique.asked import Asked, check_question
+
+    try:
+        check_question(question) if question is not None else None
+    except ValueError as error:
+        _wrong_usage([f"--question: {error}"])
+    table = _handed(file, ignore_unknown, headings, faults)
+    asked = Asked(table, question, draws, engine, stop=bool(ctx.find_root().params.get("traceback")))
+    progress = Progress()
+    with _faults_written(table, faults):
+        found = progress.over(asked.answers())
+        if form is None:
+            answers_out.write_prose(found, sys.stdout, _width(), _in_colour())
+        else:
+            {"json": answers_out.write_array, "jsonl": answers_out.write_lines}[form](found, sys.stdout)
+        sys.stdout.flush()
+    _report(table, f"{_count(progress.count, 'sherd')} answered")
     for fault in asked.own_faults:
         say(fault)
     ctx.exit(PROGRAM_FAULT if asked.own_faults else REFUSED if table.faults else 0)
@@ -143,7 +167,9 @@ def infer(
 @cli.command()
 @table_options
 @click.pass_context
-def validate(ctx: click.Context, file: str, ignore_unknown: bool, headings: str | None, faults: str | None) -> None:
+def validate(
+    ctx: click.Context, file: str, ignore_unknown: bool, headings: str | None, faults: str | None
+) -> None:
     """Whether a table can be read, cell by cell; every fault says what was found and what would do.
 
     \b
@@ -151,14 +177,15 @@ def validate(ctx: click.Context, file: str, ignore_unknown: bool, headings: str 
       wareontology template lot.csv
       wareontology validate lot.csv
     """
-    table = Handed(file, ignore_unknown, headings, faults)
+    table = _handed(file, ignore_unknown, headings, faults)
     rows = sherds = 0
-    for sherd in table.sherds():
-        sherds, rows = sherds + 1, rows + len(sherd.rows)
+    with _faults_written(table, faults):
+        for sherd in table.sherds():
+            sherds, rows = sherds + 1, rows + len(sherd.rows)
     counted = f"{_count(sherds, 'sherd')}, {_count(rows, 'row')}"
     if not table.faults:
         click.echo(f"{counted}, no fault")
-    table.report(f"{counted} without fault")
+    _report(table, f"{counted} without fault")
     ctx.exit(REFUSED if table.faults else 0)
 
 
@@ -168,7 +195,7 @@ def validate(ctx: click.Context, file: str, ignore_unknown: bool, headings: str 
     "--format", "kind", type=click.Choice(["csv", "xlsx", "json"]),
     help="Form of the table; else by the ending of OUT, else CSV.",
 )  # fmt: skip
-def template(out: str | None, kind: str | None) -> None:
+def template(out: str | None, kind: "Format | None") -> None:
     """A blank sherd table with one invented row; the XLSX has a sheet that explains each column.
 
     Without OUT, or with -, it goes to standard output. A file that is there already is left alone.
@@ -177,21 +204,15 @@ def template(out: str | None, kind: str | None) -> None:
     Example:
       wareontology template lot.xlsx
     """
-    from wareontology.sherd.template import template as blank
+    from wareontology.sherd.template import content, write
 
-    ending = Path(out).suffix.casefold().lstrip(".") if out else ""
-    if kind is None and ending not in ("csv", "xlsx", "json", ""):
-        raise click.UsageError(f"OUT: found a file ending in .{ending}; would do: .csv, .xlsx or .json, or --format")
-    content = blank(kind or ending or "csv")
     if out is None or out == "-":
         if kind == "xlsx" and sys.stdout.isatty():
             raise click.UsageError("XLSX on a terminal; would do: a file to write to, such as lot.xlsx")
-        click.get_binary_stream("stdout").write(content)
+        sys.stdout.buffer.write(content(kind or "csv"))
         return
-    if os.path.lexists(out):
-        raise Unreadable(f"{out}: found a file of that name already; would do: another name")
-    write_whole(out, content)
-    say(f"{out}: written. Its one sherd is invented; write your own over it.")
+    write(out, kind)
+    say(f"{out}: written. Its one sherd is invented. `wareontology columns` says what each column means.")
 
 
 @cli.command()
@@ -243,120 +264,18 @@ def rules(name: str | None, as_json: bool) -> None:
       wareontology rules MouthDownFromRedOutsideBlackInside
     """
     from wareontology.technique import rules as all_rules
+    from wareontology.technique.rule_words import nearest_rule, rule_text
 
     listed = all_rules.rules_list()
     if name is None:
-        _echo_json(listed) if as_json else click.echo("\n\n".join(_rule_text(rule) for rule in listed))
+        texts = (rule_text(rule, _width()) for rule in listed)
+        _echo_json(listed) if as_json else click.echo("\n\n".join(texts))
         return
     try:
         found = all_rules.explain(name)
     except KeyError:
-        _wrong_usage([f"{name}: no such rule; would do: {_nearest_rule(name, listed)}"])
-    _echo_json(found) if as_json else click.echo(_rule_text(found))
-
-
-@dataclass
-class Handed:
-    """A table as it was handed in: its good sherds one by one, and what was refused."""
-
-    file: str
-    ignore_unknown: bool
-    headings: str | None
-    faults_file: str | None
-    faults: list[Fault] = field(default_factory=list)
-    refused: int = 0
-
-    def __post_init__(self) -> None:
-        for read in (self.file, self.headings):
-            if self.faults_file and read and _same_file(self.faults_file, read):
-                raise click.UsageError(f"--faults {self.faults_file} is a file that is read; would do: another name")
-
-    def sherds(self) -> "Iterator[Sherd]":
-        """The sherds without a fault. Raises Unreadable, after writing the faults file, where there is no table."""
-        from wareontology.sherd.headings import read_map
-        from wareontology.sherd.table import iter_records
-
-        try:
-            own = read_map(self.headings) if self.headings is not None else None
-            for record in iter_records(self.file, headings=own, ignore_unknown=self.ignore_unknown):
-                if record.sherd is not None:
-                    yield record.sherd
-                else:
-                    self.refuse(record.faults)
-        except WareontologyError as error:
-            faults = error.faults if isinstance(error, BreaksShape) else (_as_fault(error, self.file),)
-            self._write((*self.faults, *faults))
-            raise
-
-    def refuse(self, faults: Iterable[Fault]) -> None:
-        """Take note of the faults of one sherd, or of the whole table."""
-        self.faults += faults
-        self.refused += 1
-
-    def report(self, done: str) -> None:
-        """Say every fault on standard error and write the faults file."""
-        self._write(self.faults)
-        for fault in self.faults:
-            say(str(fault))
-        if self.faults:
-            say(f"{done}; {_count(self.refused, 'record')} refused, {_count(len(self.faults), 'fault')}")
-
-    def _write(self, faults: Iterable[Fault]) -> None:
-        if self.faults_file is not None:
-            text = json.dumps([fault.as_data() for fault in faults], indent=1, ensure_ascii=False)
-            write_whole(self.faults_file, (text + "\n").encode("utf-8", "replace"))
-
-
-@dataclass
-class Asked:
-    """What is asked of a table, and the sherds on which this program itself failed."""
-
-    table: Handed
-    question: str | None
-    draws: int
-    engine: str
-    own_faults: list[str] = field(default_factory=list)
-
-    def answers(self, stop_at_own_fault: bool = False) -> "Iterator[tuple[Sherd, dict[str, Any]]]":
-        """Sherd and answer; a sherd on which the program fails is noted and the next one is asked."""
-        from wareontology.technique.answer import answers
-
-        waiting: dict[tuple[str, str | None], Sherd] = {}
-        sherds = self._sherds(waiting)
-        while True:
-            try:
-                for answer in answers(sherds, draws=self.draws, question=self.question, engine=self.engine):
-                    yield waiting.pop((answer["sherd"], answer["observer"])), answer
-                return
-            except (WareontologyError, OSError):
-                raise
-            except Exception as error:
-                if stop_at_own_fault or not waiting:
-                    raise
-                for name, _ in waiting:
-                    self.own_faults.append(f"sherd {name} not answered: {own_fault(error)}")
-                waiting.clear()
-
-    def _sherds(self, waiting: "dict[tuple[str, str | None], Sherd]") -> "Iterator[Sherd]":
-        for sherd in self.table.sherds():
-            fault = self._not_on_it(sherd)
-            if fault is not None:
-                self.table.refuse([fault])
-                continue
-            waiting[sherd.sherd, sherd.observer] = sherd
-            yield sherd
-
-    def _not_on_it(self, sherd: "Sherd") -> Fault | None:
-        """The fault of asking for a layer that a sherd has not."""
-        if self.question is None or self.question in QUESTIONS[:4]:
-            return None
-        from wareontology.technique.units import units
-
-        keys = [unit.key for unit in units(sherd).all()]
-        if self.question in keys:
-            return None
-        why = "--question asks for a layer that is not on it"
-        return Fault(sherd.file, None, None, self.question, ", ".join(keys), sherd.sherd, why)
+        _wrong_usage([f"{name}: no such rule; would do: {nearest_rule(name, listed)}"])
+    _echo_json(found) if as_json else click.echo(rule_text(found, _width()))
 
 
 class Progress:
@@ -368,16 +287,84 @@ class Progress:
         self.count = 0
         self._shown = sys.stderr.isatty() and not sys.stdout.isatty()
 
-    def __enter__(self) -> "Progress":
-        return self
-
-    def __exit__(self, *_: object) -> None:
-        if self._shown and self.count > self.FROM:
-            click.echo("\r\x1b[K", nl=False, err=True)
-
-    def over(self, answers: "Iterable[tuple[Sherd, dict[str, Any]]]") -> "Iterator[tuple[Sherd, dict[str, Any]]]":
+    def over(self, answers: "Answered") -> "Iterator[tuple[Sherd, Mapping[str, Any]]]":
+        """The same answers, counted."""
         for pair in answers:
             self.count += 1
             if self._shown and self.count > self.FROM and self.count % 100 == 0:
                 click.echo(f"\r{self.count:,} sherds answered", nl=False, err=True)
             yield pair
+        if self._shown and self.count > self.FROM:
+            click.echo("\r\x1b[K", nl=False, err=True)
+
+
+def say(text: str) -> None:
+    """A message for the person, on standard error, whatever characters a table put into it."""
+    from wareontology.technique.phrases import printable
+
+    for line in text.splitlines():
+        click.echo(printable(line), err=True)
+
+
+def _handed(file: str, ignore_unknown: bool, headings: str | None, faults: str | None) -> "Handed":
+    from wareontology.sherd.handed import Handed
+    from wareontology.sherd.whole_file import same_file
+
+    if faults and any(same_file(faults, read) for read in (file, headings) if read):
+        raise click.UsageError(f"--faults {faults} is a file that is read; would do: another name")
+    return Handed(file, ignore_unknown, headings)
+
+
+@contextmanager
+def _faults_written(table: "Handed", out: str | None) -> "Iterator[None]":
+    """Writes the faults file when the table was gone through, also where it turned out to be no table."""
+    try:
+        yield
+    except WareontologyError:
+        _write_faults(table, out)
+        raise
+    _write_faults(table, out)
+
+
+def _write_faults(table: "Handed", out: str | None) -> None:
+    from wareontology.sherd.whole_file import write_whole
+
+    if out is not None:
+        write_whole(out, table.faults_json())
+
+
+def _report(table: "Handed", done: str) -> None:
+    for fault in table.faults:
+        say(str(fault))
+    if table.faults:
+        say(f"{done}; {_count(table.refused, 'record')} refused for {_count(len(table.faults), 'fault')}")
+
+
+def _echo_json(data: object) -> None:
+    from wareontology.technique.answers_out import as_json
+
+    click.echo(as_json(data, sys.stdout, indent=1))
+
+
+def _width() -> int:
+    """Characters in a line: a terminal's own up to 100, else 88."""
+    return min(shutil.get_terminal_size((WIDTH, 24)).columns, 100) if sys.stdout.isatty() else WIDTH
+
+
+def _in_colour() -> bool:
+    return sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number:,} {noun}{'' if number == 1 else 's'}"
+
+
+def _wrong_usage(messages: Iterable[str]) -> NoReturn:
+    for message in messages:
+        say(message)
+    raise click.exceptions.Exit(USAGE)
+
+
+def _let_go() -> None:
+    """Standard output is read by nobody: let what is still to be flushed go nowhere."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -8,7 +8,7 @@ from flask.testing import FlaskClient
 from wareontology.app import create_app
 
 
-@pytest.fixture()
+@pytest.fixture
 def client() -> FlaskClient:
     return create_app({"TESTING": True}).test_client()
 

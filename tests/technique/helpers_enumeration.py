@@ -29,9 +29,7 @@ class Counted:
 
 def pick(array: Floats, *places: int) -> float:
     """One number of an array whose axes of length 1 hold for every place."""
-    index = tuple(
-        0 if length == 1 else place for length, place in zip(array.shape, places, strict=True)
-    )
+    index = tuple(0 if length == 1 else place for length, place in zip(array.shape, places, strict=True))
     return float(array[index])
 
 

@@ -1,4 +1,4 @@
-"""The answer: every key, sums to one, what is decided, what would flip it, what contradicts, what to do next."""
+"""The answer: its keys and sums, what is decided, what would flip it, what contradicts, what to do next."""
 
 import json
 import math
@@ -70,7 +70,9 @@ def test_decided_keeps_its_own_conditions(demo: list[dict[str, Any]]) -> None:
                 assert verdict["p"] >= DECIDED
                 assert question != "space"
                 assert all(question not in item["flips"] for item in found["conflict"]["items"])
-                if question in found["robust"] and not verdict["value"] in found["materials"].get(question, {}):
+                if question in found["robust"] and verdict["value"] not in found["materials"].get(
+                    question, {}
+                ):
                     assert found["robust"][question] >= ROBUST
             else:
                 assert verdict["reason"]
@@ -86,7 +88,7 @@ def test_conflict_bits_are_those_of_the_definition() -> None:
     case = Case.of(next(sherd for sherd in read(DEMO).sherds if sherd.sherd == "K-07"))
     found = conflict(case)
     assert found["items"]
-    for entry in found["items"]:
+    for entry in found["items"]:  # type: ignore[attr-defined]
         (item,) = (i for i in case.items if i.key == (entry["unit"], entry["trait"]))
         rest = [other for other in case.items if other is not item]
         alone = float(case.given([[item]]).evidence[0])

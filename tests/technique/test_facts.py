@@ -1,4 +1,4 @@
-"""What is plainly so of a sherd. Expected values follow from the columns' meaning unless a comment says otherwise."""
+"""What is plainly so of a sherd. Expected values follow from what the columns mean."""
 
 from pathlib import Path
 from random import Random

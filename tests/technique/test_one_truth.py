@@ -1,7 +1,8 @@
 """Two reasoners, one truth: what a rule says, the posterior must say too.
 
-Under flat firings, with its exceptions observed absent, the premises of a rule of kind `implies` multiply the odds of
-what it concludes by at least 1.5; of kind `excludes` they divide them. Cautions answer nothing and are exempt.
+Under flat firings, with its exceptions observed absent, the premises of a rule of kind `implies` multiply
+the odds of what it concludes by at least 1.5; of kind `excludes` they divide them. Cautions answer nothing
+and are exempt.
 """
 
 from pathlib import Path

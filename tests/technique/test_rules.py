@@ -1,12 +1,11 @@
 """Each rule on its case file, what an answer says of it, and what a rules file may not say.
 
-tests/cases/rules/<Rule>.csv holds invented sherds: `fires`; `not` (one premise otherwise); `exception` (an exception
-seen); `not-looked` (a zone or trait not looked at); `premises` (exactly the premises, every exception observed
-absent) and `baseline` (the same without the premises). `note` is what `not_applied` says of the rule, blank where
-it is silent.
+tests/cases/rules/<Rule>.csv holds invented sherds: `fires`; `not` (one premise otherwise); `exception` (an
+exception seen); `not-looked` (a zone or trait not looked at); `premises` (exactly the premises, every
+exception observed absent) and `baseline` (the same without the premises), a second pair as `premises-2` and
+`baseline-2`. `note` is what `not_applied` says of the rule, blank where it is silent.
 """
 
-from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 from random import Random
@@ -15,18 +14,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wareontology.errors import BreaksShape
-from wareontology.graph.namespaces import RULE, SHAPE, TERM, local
-from wareontology.graph.sources import sources
-from wareontology.graph.store import described
-from wareontology.graph.vocabulary import schemes
-from wareontology.paths import shapes
+from wareontology.graph.namespaces import local
 from wareontology.sherd.cells import parse
 from wareontology.sherd.columns import column
 from wareontology.sherd.record import Row, Seen, Sherd
 from wareontology.sherd.table import read
-from wareontology.technique.fact_book import read_fact_book, rules_file
-from wareontology.technique.rule_book import Rule, read_rules
 from wareontology.technique.rules import Finding, NotApplied, engine, evaluate, explain, rule, rules_list
 from wareontology.technique.units import units
 
@@ -91,9 +83,14 @@ def test_not_looked_at(name: str) -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_premises_alone_with_every_exception_ruled_out(name: str) -> None:
-    (found,), _ = case(name, "premises")
-    assert {state for _, state in found.unless} <= {"ruled out"}
-    assert case(name, "baseline")[0] == []
+    pairs = [
+        one.removeprefix("premises") for one in sherds(CASES / f"{name}.csv") if one.startswith("premises")
+    ]
+    assert pairs
+    for pair in pairs:
+        (found,), _ = case(name, "premises" + pair)
+        assert {state for _, state in found.unless} == {"ruled out"}
+        assert case(name, "baseline" + pair)[0] == []
 
 
 def test_every_rule_has_a_case_file_and_every_case_file_a_rule() -> None:
@@ -101,7 +98,7 @@ def test_every_rule_has_a_case_file_and_every_case_file_a_rule() -> None:
 
 
 def test_most_not_looked_cases_say_why() -> None:
-    """Silent only where the one premise itself is missing, or where the rule read before it already says why."""
+    """Silent only where the one premise itself is missing, or where the rule it reads already says why."""
     silent = {name for name in NAMES if not note(name, "not-looked")}
     for name in silent:
         one = rule(name)
@@ -252,117 +249,3 @@ def test_region_is_listed() -> None:
         "NotOxidisingFromWhiteSlipRule": "colorado-plateau",
         "LeadGlazeFromGlossyRaisedPaintRule": "rio-grande-valley",
     }
-
-
-@pytest.mark.parametrize("one", RULES, ids=lambda one: one.name)
-def test_what_every_rule_rests_on(one: Rule) -> None:
-    assert one.exceptions
-    assert (one.basis == "published") == bool(one.source)
-    assert not one.source or one.source in sources()
-    assert one.why.endswith(".")
-    assert "!" not in one.why + one.so + one.label
-
-
-def test_every_concept_the_rules_name_is_in_the_vocabulary() -> None:
-    known = {concept.address for scheme in schemes().values() for concept in scheme.concepts}
-    named = {
-        value
-        for said in rules_file().values()
-        for predicate, values in said.items()
-        if local(predicate) not in ("takes",)
-        for value in values
-        if value.startswith(TERM)
-    }
-    assert named <= known
-
-
-def test_no_shape_is_dead() -> None:
-    found = rules_file()
-    used = {value for said in found.values() for values in said.values() for value in values}
-    shapes_with_rules = {
-        address for address, said in found.items() if any(local(name) == "rule" for name in said)
-    }
-    named = (
-        {address for address in found if address.startswith(SHAPE)}
-        - shapes_with_rules
-        - {SHAPE + "FactLimits"}
-    )
-    assert named <= used
-
-
-# ── what a rules file may not say: the shipped file with one thing changed ──
-
-
-def changed(tmp_path: Path, old: str, new: str, times: int = 1) -> Callable[[], object]:
-    text = shapes("rules.ttl").read_text(encoding="utf-8")
-    assert text.count(old) >= 1, old
-    path = tmp_path / "rules.ttl"
-    path.write_text(text.replace(old, new, times), encoding="utf-8")
-    found = described(path)
-    return lambda: read_rules(found, read_fact_book(found))
-
-
-SCUM = "shape:UnlessSaltScum a sh:NodeShape, wo:Exception"
-BAD = {
-    "a bare sh:not in an exception": (
-        "    wo:ruledOutBy [ sh:property [ sh:path wo:scum ; sh:minCount 1 ; sh:in ( scum:no ) ] ] .",
-        "    .",
-        "a bare sh:not",
-    ),
-    "a bare sh:not in a premise": ("    wo:judgedBy shape:InteriorLooked .", "    .", "a bare sh:not"),
-    "a sh:not hidden in an inner shape": (
-        "sh:or ( [ sh:property [ sh:path ( wo:liesOn wo:colour ) ; sh:minCount 1 ; sh:in ( colour:red colour:orange ) ] ]",
-        "sh:or ( [ sh:not [ sh:property [ sh:path wo:colour ; sh:hasValue colour:red ] ] ]",
-        "sh:not inside another shape",
-    ),
-    "no red without its looked": (
-        "shape:GreyInBreak, shape:OneColourThrough, shape:NoRedAnywhere,\n        shape:InteriorLooked, ",
-        "shape:GreyInBreak, shape:OneColourThrough, shape:NoRedAnywhere,\n        ",
-        "NoRedAnywhere without InteriorLooked",
-    ),
-    "a reader tried before its writer": (
-        "shape:PaintThird a sh:NodeShape ; sh:targetClass wo:Paint ; sh:order 3 .",
-        "shape:PaintThird a sh:NodeShape ; sh:targetClass wo:Paint ; sh:order 1 .",
-        "more than 1, the order of NotOxidisingFromWhiteSlipRule",
-    ),
-    "an exception tried before its writer": (
-        "sh:targetClass wo:Body, wo:Slip, wo:Paint ; sh:order 0 .",
-        "sh:targetClass wo:Body, wo:Slip, wo:Paint ; sh:order 4 .",
-        "more than 4, the order of AfterFiringFromColourOverBreakRule",
-    ),
-    "an unknown construct": ("sh:path wo:edge ; sh:minCount 1 ; sh:in ( edge:sharp )", "sh:path wo:edge ; sh:pattern \"sharp\"", "sh:pattern"),
-    "a count above": ("sh:path wo:scum ; sh:hasValue scum:yes", "sh:path wo:scum ; sh:maxCount 0", "sh:maxCount"),
-    "a list that holds where nothing was seen": (
-        "sh:path wo:edge ; sh:minCount 1 ; sh:in ( edge:sharp )", "sh:path wo:edge ; sh:in ( edge:sharp )", "sh:minCount missing",
-    ),
-    "an unknown path": ("sh:path wo:edge ; sh:minCount 1 ; sh:in ( edge:sharp )", "sh:path [ sh:oneOrMorePath wo:edge ] ; sh:minCount 1 ; sh:in ( edge:sharp )", "path sh:oneOrMorePath"),
-    "a fact nobody makes": ("sh:path wo:edge ; sh:minCount 1 ; sh:in ( edge:sharp )", "sh:path wo:edges ; sh:minCount 1 ; sh:in ( edge:sharp )", "path wo:edges"),
-    "a value of another column": ("sh:path wo:edge ; sh:minCount 1 ; sh:in ( edge:sharp )", "sh:path wo:edge ; sh:minCount 1 ; sh:in ( relief:flat )", "found 'flat'"),
-    "program text": ("rule:Below550FromSlakingRule a sh:TripleRule", "rule:Below550FromSlakingRule a sh:SPARQLRule ; sh:construct \"CONSTRUCT WHERE { ?s ?p ?o }\"", "program text"),
-    "another object": ("sh:object rule:Below550FromSlakingRule", "sh:object rule:Below550", "found 'Below550'"),
-    "a name that tells nothing": ("rule:Below550FromSlakingRule", "rule:Rule7", "found 'Rule7'", 9),
-    "an answer nobody asked": ("wo:value temperature:below-550", "wo:value temperature:warm", "temperature warm"),
-    "a source without a basis": ("wo:basis basis:published ; dcterms:source source:molera-1997", "wo:basis basis:published", "source none"),
-    "a region its premises do not have": ("wo:region region:rio-grande-valley ;", "wo:region region:aegean ;", "wo:region aegean"),
-    "a rule on no shape": ("shape:Body sh:rule rule:Below550FromSlakingRule .", "", "a rule on no shape"),
-    "a rule on two shapes": ("shape:Body sh:rule rule:Below550FromSlakingRule .", "shape:Slip sh:rule rule:Below550FromSlakingRule . shape:Body sh:rule rule:Below550FromSlakingRule .", "a rule on two shapes"),
-    "a shape that holds itself": ("sh:node shape:WhiteSlip", "sh:node shape:OnWhiteSlip", "a shape that holds itself"),
-    "two tags": (SCUM, SCUM + ", wo:Premise", "2 tags"),
-}  # fmt: skip
-
-
-@pytest.mark.parametrize("fault", BAD)
-def test_refused(fault: str, tmp_path: Path) -> None:
-    old, new, says, *times = BAD[fault]
-    read_changed = changed(tmp_path, str(old), str(new), int(times[0]) if times else 1)
-    with pytest.raises(BreaksShape) as refusal:
-        read_changed()
-    assert str(says) in str(refusal.value)
-    assert "would do: " in str(refusal.value)
-
-
-def test_the_shipped_file_passes() -> None:
-    found = described(shapes("rules.ttl"))
-    assert [one.address for one in read_rules(found, read_fact_book(found))] == [
-        RULE + name for name in NAMES
-    ]

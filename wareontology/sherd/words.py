@@ -10,6 +10,8 @@ from wareontology.sherd.columns import Column
 
 _BETWEEN: Final = re.compile(r"\s*(?:/|–|—|\bto\b)\s*", re.IGNORECASE)
 _LISTED: Final = re.compile(r"\s*(?:[,;/+&]|\band\b)\s*", re.IGNORECASE)
+_OPEN_ENDS: Final = "-–—_/,;+&"
+"""A cell that starts or ends with one of these was not written to its end."""
 _MOST_PARTS: Final = 24
 """A cell of more parts than this is no list of words."""
 LONGEST: Final = 200
@@ -58,7 +60,7 @@ def between(column: Column, text: str) -> tuple[str, ...] | None:
     >>> between(column("colour"), "brown-black"), between(column("relief"), "soaked-in-flat")
     (('brown', 'black'), ('soaked-in', 'flat'))
     """
-    if len(text) > LONGEST:
+    if len(text) > LONGEST or text.strip(_OPEN_ENDS) != text:
         return None
     whole = resolve(column, text)
     if whole is not None:
@@ -73,7 +75,7 @@ def listed(column: Column, text: str) -> tuple[str, ...] | None:
     >>> listed(column("looked"), "outer margin exterior, break")
     ('exterior', 'break', 'outer-margin')
     """
-    if len(text) > LONGEST:
+    if len(text) > LONGEST or text.strip(_OPEN_ENDS) != text:
         return None
     whole = resolve(column, text)
     if whole is not None:

@@ -83,7 +83,7 @@ def answer(
         "flips": flips(case, case.questions()),
         "look_alikes": None,
         "not_looked": not_looked(case),
-        "sources": _sources(case, [finding.source for finding in findings]),
+        "sources": _sources(case, {(one.source, one.basis) for one in findings if one.source}),
         "notes": [*case.units.notes, *endings_apart(case)],
     }
 
@@ -176,20 +176,21 @@ def endings_apart(case: Case) -> list[str]:
     if set(likely) != {"mouth-down", "sealed"} or not aired:
         return []
     return [
-        f"The {' and the '.join(aired)} met the air: the pot stood mouth-down, or its cover leaked there. To tell them "
-        "apart look at the rim (half and half all round where it stood mouth-down), for stacking or fuel-contact marks "
-        "(a leak or a touching neighbour reddens one side only), and at other sherds of the same pot."
+        f"The {' and the '.join(aired)} met the air: the pot stood mouth-down, or its cover leaked there. To "
+        "tell them apart look at the rim (half and half all round where it stood mouth-down), for stacking or "
+        "fuel-contact marks (a leak or a touching neighbour reddens one side only), and at other sherds of "
+        "the same pot."
     ]
 
 
 _NAMES: Final = {"refire_colour": "refiring", "rubs_off": "rubbing"}
 
 
-def _sources(case: Case, cited: Iterable[str]) -> list[dict[str, str]]:
-    keys = {(key, "rule") for key in cited if key}
+def _sources(case: Case, cited: set[tuple[str, str]]) -> list[dict[str, str]]:
+    """Sources of the rules that fired and of the rows read, each with the basis of what rests on it."""
     return [
         {"id": key, "citation": sources().get(key, key), "basis": basis}
-        for key, basis in sorted(keys | set(trail.bases(case)))
+        for key, basis in sorted(cited | set(trail.bases(case)))
     ]
 
 

@@ -161,7 +161,9 @@ def _on_sherd(case: Case, test: Examination) -> Iterator[Planned]:
     for value in values:
         sherd = replace(case.sherd, seen={**case.sherd.seen, column: _cell(column, value)})
         context = Context(sherd, case.units, case.model)
-        outcomes.append(tuple(item for item in evidence.sherd_items(context) if item.trait in (column, "structure")))
+        outcomes.append(
+            tuple(item for item in evidence.sherd_items(context) if item.trait in (column, "structure"))
+        )
     yield Planned(test, "the sherd", tuple(outcomes), frozenset({("sherd", "structure")}))
 
 

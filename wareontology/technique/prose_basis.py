@@ -1,4 +1,4 @@
-"""What an answer rests on: all odds, also under flat firings, what is usual, how firm it is, and the sources."""
+"""What an answer rests on: all odds, what is usual, how firm it is, and the sources."""
 
 from collections.abc import Iterator, Mapping
 from typing import Any

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 from wareontology.errors import BreaksShape, Fault
-from wareontology.graph.namespaces import RDF, RDFS, SH, SKOS, WO, local
+from wareontology.graph.namespaces import RDF, RDFS, SH, SHAPE, SKOS, WO, local
 from wareontology.graph.store import Described
 from wareontology.technique.fact_book import Fact, FactBook
 
@@ -91,6 +91,8 @@ class Shapes:
     def condition(self, address: str) -> Condition:
         """One named shape with its tag. A bare `sh:not` is refused here."""
         said = self._said(address, "shape")
+        if not address.startswith(SHAPE):
+            raise refused(address, "a condition without a name", "a shape with a name of its own")
         roles = [role for role in ROLES if role in said.get(TYPE, ())]
         if len(roles) != 1:
             raise refused(address, f"{len(roles)} tags", "exactly one of wo:Premise, wo:Looked, wo:Exception")

@@ -12,7 +12,7 @@ MORE_THAN_PRIOR: Final = 3.0
 """Posterior odds must be this many times the region's prior odds: a verdict is not the prior said again."""
 
 PROVED_BY: Final = {"lead-copper-glaze": "pXRF"}
-"""Materials that looking cannot decide (common practice): the test that can, unless the region is known for them."""
+"""Materials that looking cannot decide, unless the region is known for them: the test that can."""
 KNOWN_THERE: Final = 0.10
 """Prior share of a paint from which on its region is known for it."""
 
