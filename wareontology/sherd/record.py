@@ -10,8 +10,8 @@ class Seen:
 
     words: for a word, a colour or a Munsell chip, (word, share) pairs that sum to 1. `cream` gives
         (("cream", 1.0),); `cream-buff` shares alike; a chip shares by membership of the colour words.
-        The word `none` (looked and absent) is a word like another. For the column `looked` each zone
-        has share 1.
+        The word `none` (looked and absent) is a word like another. Where a column lists what is there
+        together (`looked`, `marks`, `after_firing`, `phases`) each has share 1.
     number: for numbers and measurements. `below` marks a reading below detection (`<12`).
     doubtful: the cell ended in a question mark: its likelihood is half its table, half flat.
 
@@ -29,7 +29,7 @@ class Seen:
     doubtful: bool = False
 
     def word(self, lead: float = 0.1) -> str | None:
-        """The word with the highest share; None where two are within `lead` of each other or it is doubtful."""
+        """The word with the highest share; None where two are within `lead` of each other or in doubt."""
         if not self.words or self.doubtful:
             return None
         ranked = sorted(self.words, key=lambda pair: (-pair[1], pair[0]))

@@ -67,9 +67,7 @@ def units(sherd: Sherd) -> Units:
     notes: list[str] = []
     body = Unit("body", "body", _sorted(sherd.rows_of("body")), None)
     slip_rows = _by_name(sherd, "slip", notes)
-    slips = tuple(
-        Unit(key, "slip", rows, "body", _applied(rows)) for key, rows in sorted(slip_rows.items())
-    )
+    slips = tuple(Unit(key, "slip", rows, "body", _applied(rows)) for key, rows in sorted(slip_rows.items()))
     paint_rows = _by_name(sherd, "paint", notes)
     paints = tuple(
         Unit(key, "paint", rows, _ground(key, rows, slip_rows, paint_rows), _applied(rows))
@@ -117,9 +115,7 @@ def _split_unnamed(layer: str, rows: list[Row], notes: list[str]) -> dict[str, l
 def _ground(
     key: str, rows: tuple[Row, ...], slips: dict[str, tuple[Row, ...]], paints: dict[str, tuple[Row, ...]]
 ) -> str:
-    grounds = Counter(
-        ground for row in rows if (ground := _ground_of_row(row, slips, paints)) != key
-    )
+    grounds = Counter(ground for row in rows if (ground := _ground_of_row(row, slips, paints)) != key)
     if not grounds:
         return "body"
     return min(grounds, key=lambda ground: (-grounds[ground], ground))

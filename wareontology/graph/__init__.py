@@ -1,0 +1,1 @@
+"""Our terms, regions, sources and rules as a graph; the only folder that knows the RDF libraries."""

@@ -1,0 +1,75 @@
+"""One sherd as a network and its evidence."""
+
+from collections.abc import Iterator
+
+from wareontology.sherd.record import Sherd
+from wareontology.technique import hypotheses as h
+from wareontology.technique.likelihoods import body, chemistry, colours, refiring, surface, whole
+from wareontology.technique.likelihoods.model import CLASS_OF, Model, history_map
+from wareontology.technique.likelihoods.reading import Context, surface_of
+from wareontology.technique.network import Item, Network, Node
+from wareontology.technique.units import Unit, Units
+
+
+def network(sherd: Sherd, units: Units, model: Model, also: tuple[str, ...] = ()) -> Network:
+    """The sherd's network. `also` names surfaces to carry though nothing was seen there."""
+    seen = {zone for row in sherd.rows if (zone := surface_of(row.zone))}
+    surfaces = tuple(zone for zone in h.SURFACES if zone in seen or zone in also)
+    return Network(
+        surfaces,
+        tuple(_nodes(units, model)),
+        model.fires,
+        CLASS_OF,
+        model.air(surfaces, sherd.word("form")),
+        history_map(),
+        contrasts(units),
+        model.tables.scalar("contrast"),
+    )
+
+
+def _nodes(units: Units, model: Model) -> Iterator[Node]:
+    yield Node("body", None, model.body_prior, model.body_colours)
+    for slip in units.slips:
+        yield Node(slip.key, "body", model.slip_prior, model.slip_colours)
+    for paint in units.paints:
+        on_slip = paint.ground != "body"
+        yield Node(paint.key, paint.ground, model.paint_prior(on_slip), model.paint_colours)
+
+
+def contrasts(units: Units) -> frozenset[tuple[str, str]]:
+    """Pairs of paints of contrasting colour on one ground, which are seldom one material."""
+    return frozenset(
+        (first.key, second.key)
+        for first in units.paints
+        for second in units.paints
+        if first.key < second.key
+        and first.ground == second.ground
+        and first.contrast() is not None
+        and second.contrast() is not None
+        and first.contrast() != second.contrast()
+    )
+
+
+def items(sherd: Sherd, units: Units, model: Model) -> tuple[Item, ...]:
+    """All evidence on a sherd, each item once; the order of rows does not matter."""
+    context = Context(sherd, units, model)
+    found = [item for unit in units.all() for item in unit_items(context, unit)]
+    return (*found, *sherd_items(context))
+
+
+def unit_items(context: Context, unit: Unit) -> Iterator[Item]:
+    """Evidence that rests on one unit's rows alone."""
+    yield from colours.colour(context, unit)
+    yield from colours.patches(context, unit)
+    yield from surface.surface(context, unit)
+    yield from chemistry.chemistry(context, unit)
+    yield from refiring.refiring(context, unit)
+    if unit.layer == "body":
+        yield from body.broken_edge(context)
+
+
+def sherd_items(context: Context) -> Iterator[Item]:
+    """Evidence of the sherd as a whole."""
+    yield from body.heat(context)
+    yield from colours.no_red_paint(context)
+    yield from whole.structure(context)

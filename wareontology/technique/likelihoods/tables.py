@@ -1,0 +1,269 @@
+"""The likelihood and prior tables, read from CSV, with their spread drawn.
+
+A row is `table,[region,]given,outcome,value,low,high,basis,source`. `given` holds the conditions in the
+order of the table's dimensions, parted by `;`, with `|` for alternatives and `*` for any; where several
+rows fit, the one with the fewest open conditions counts, then the later one. Outcomes that are not listed
+share what is left; none is ever below the leak.
+"""
+
+import csv
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wareontology import paths
+from wareontology.errors import BreaksShape, Fault
+from wareontology.technique.likelihoods.schema import SCALARS, TABLES
+
+Floats = NDArray[np.float64]
+SEED: Final = 20261125
+DRAWS: Final = 200
+BASES: Final = ("published", "physics", "physics+judgement", "common practice", "judgement")
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One number with its spread, its basis and its source."""
+
+    outcome: str
+    value: float
+    low: float
+    high: float
+    basis: str
+    source: str
+    position: int
+    """Its place among all numbers, which picks its column of the common draws."""
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """All entries of one condition of one table."""
+
+    table: str
+    region: str
+    given: tuple[tuple[str, ...], ...]
+    entries: tuple[Entry, ...]
+
+    def places(self, dimensions: Sequence[Sequence[str]]) -> list[list[int]]:
+        """Indices of the conditions it holds for, a list a dimension."""
+        return [
+            list(range(len(values))) if "*" in words else [values.index(word) for word in words]
+            for words, values in zip(self.given, dimensions, strict=True)
+        ]
+
+    def closeness(self) -> tuple[int, int]:
+        return (sum("*" not in want for want in self.given), self.entries[-1].position)
+
+
+class Tables:
+    """Likelihoods and priors as arrays, for the values themselves or for common draws of them.
+
+    draws: 0 gives the values (leading axis of length 1), else that many draws: each number triangular in
+    log odds between low and high (scalars triangular as they are), `published` rows held fixed.
+
+    >>> tables = Tables.shipped()
+    >>> float(tables.array("hardness").sum(axis=-1)[0, 0])
+    1.0
+    """
+
+    def __init__(self, givens: Sequence[Given], draws: int = 0, seed: int = SEED) -> None:
+        self._by_table: dict[str, list[Given]] = {}
+        for given in givens:
+            self._by_table.setdefault(given.table, []).append(given)
+        self.draws = draws
+        self.size = max(draws, 1)
+        entries = [entry for given in givens for entry in given.entries]
+        self._drawn = _draw(entries, draws, seed)
+        self._cache: dict[tuple[str, tuple[str, ...]], Floats] = {}
+        self._chosen: dict[tuple[str, tuple[str, ...]], NDArray[np.intp]] = {}
+        self.leak = float(self.scalar("leak")[0])
+
+    @staticmethod
+    @cache
+    def shipped(draws: int = 0) -> "Tables":
+        return Tables(_shipped_givens(), draws)
+
+    def find(self, table: str, condition: Sequence[str], regions: Sequence[str] = ("world",)) -> Given:
+        """The rows that serve a condition, in the nearest region that has any. Raises KeyError."""
+        given_values = _dimensions(table)
+        places = tuple(values.index(word) for values, word in zip(given_values, condition, strict=True))
+        choice = int(self._choice(table, tuple(regions))[places])
+        if choice < 0:
+            raise KeyError(f"{table}: no row for {';'.join(condition)}")
+        return self._by_table[table][choice]
+
+    def array(self, table: str, regions: Sequence[str] = ("world",)) -> Floats:
+        """Probabilities of a table, shape (draws or 1, *dimensions, outcomes); the last axis sums to 1."""
+        key = (table, tuple(regions))
+        if key not in self._cache:
+            outcomes = TABLES[table].outcomes
+            rows = [self._distribution(given, outcomes) for given in self._by_table[table]]
+            self._cache[key] = np.stack(rows, axis=1)[:, self._filled(*key)]
+        return self._cache[key]
+
+    def scalar(self, table: str, *condition: str) -> Floats:
+        """One number that is not a probability table, shape (draws or 1,)."""
+        return self._drawn[:, self.find(table, condition or ("*",)).entries[0].position]
+
+    def scalars(self, table: str) -> Floats:
+        """All of a scalar table, shape (draws or 1, *dimensions)."""
+        positions = np.array([given.entries[0].position for given in self._by_table[table]])
+        return self._drawn[:, positions[self._filled(table, ("world",))]]
+
+    def _filled(self, table: str, regions: tuple[str, ...]) -> NDArray[np.intp]:
+        choice = self._choice(table, regions)
+        if (choice < 0).any():
+            first = np.argwhere(choice < 0)[0]
+            missing = [values[place] for values, place in zip(_dimensions(table), first, strict=True)]
+            raise KeyError(f"{table}: no row for {';'.join(missing)}")
+        return choice
+
+    def _choice(self, table: str, regions: tuple[str, ...]) -> NDArray[np.intp]:
+        """For each condition the place of the row set that serves it, -1 where none does."""
+        key = (table, regions)
+        if key not in self._chosen:
+            given_values = _dimensions(table)
+            choice = np.full(tuple(map(len, given_values)), -1)
+            ranked = sorted(
+                (-regions.index(given.region), given.closeness(), place)
+                for place, given in enumerate(self._by_table[table])
+                if given.region in regions
+            )
+            for *_, place in ranked:
+                choice[np.ix_(*self._by_table[table][place].places(given_values))] = place
+            self._chosen[key] = choice
+        return self._chosen[key]
+
+    def rows(self, table: str) -> tuple[Given, ...]:
+        """Every row set of a table, in the order of the file."""
+        return tuple(self._by_table[table])
+
+    def has_region(self, region: str) -> bool:
+        """True where some table has rows of this very region."""
+        return any(given.region == region for givens in self._by_table.values() for given in givens)
+
+    def entries(self) -> list[tuple[str, Entry]]:
+        """Every number with the name of its table, in the order of the files."""
+        return [
+            (given.table, entry)
+            for givens in self._by_table.values()
+            for given in givens
+            for entry in given.entries
+        ]
+
+    def _distribution(self, given: Given, outcomes: Sequence[str]) -> Floats:
+        width = len(outcomes)
+        values = np.zeros((self.size, width))
+        listed = np.zeros(width, dtype=bool)
+        for entry in given.entries:
+            place = outcomes.index(entry.outcome)
+            values[:, place] = self._drawn[:, entry.position]
+            listed[place] = True
+        rest = max(0.0, 1.0 - sum(entry.value for entry in given.entries))
+        if not listed.all():
+            values[:, ~listed] = rest / (~listed).sum()
+        values = np.maximum(values, self.leak)
+        return np.asarray(values / values.sum(axis=1, keepdims=True))
+
+
+def _draw(entries: Sequence[Entry], draws: int, seed: int) -> Floats:
+    value = np.array([entry.value for entry in entries])
+    if draws == 0:
+        return value[None, :]
+    low = np.array([entry.low for entry in entries])
+    high = np.array([entry.high for entry in entries])
+    odds = np.array([entry.low > 0 and entry.high < 1 for entry in entries])
+    fixed = np.array([entry.basis == "published" for entry in entries]) | (low == high)
+    uniform = np.random.default_rng(seed).random((draws, len(entries)))
+    drawn = _triangular(uniform, low, value, high)
+    a, b, c = (_log_odds(np.where(odds, x, 0.5)) for x in (low, value, high))
+    drawn = np.where(odds, 1 / (1 + np.exp(-_triangular(uniform, a, b, c))), drawn)
+    return np.where(fixed, value, drawn)
+
+
+def _triangular(uniform: Floats, low: Floats, mode: Floats, high: Floats) -> Floats:
+    width = np.where(high > low, high - low, 1.0)
+    split = (mode - low) / width
+    rising = low + np.sqrt(uniform * width * (mode - low))
+    falling = high - np.sqrt((1 - uniform) * width * (high - mode))
+    return np.where(uniform < split, rising, falling)
+
+
+def _log_odds(p: Floats) -> Floats:
+    return np.log(p / (1 - p))
+
+
+@cache
+def _shipped_givens() -> tuple[Given, ...]:
+    likelihoods = read_givens(paths.data("likelihoods.csv"), 0)
+    start = sum(len(given.entries) for given in likelihoods)
+    return (*likelihoods, *read_givens(paths.data("priors.csv"), start))
+
+
+def read_givens(path: Path, start: int = 0) -> tuple[Given, ...]:
+    """Read one table file. Raises BreaksShape naming the row and column of each fault."""
+    groups: dict[tuple[str, str, str], list[Mapping[str, str]]] = {}
+    faults: list[Fault] = []
+    with path.open(encoding="utf-8", newline="") as file:
+        for number, row in enumerate(csv.DictReader(file), start=2):
+            fault = _fault(path.name, number, row)
+            if fault is not None:
+                faults.append(fault)
+            groups.setdefault((row["table"], row.get("region") or "world", row["given"]), []).append(row)
+    if faults:
+        raise BreaksShape(faults)
+    return tuple(_givens(groups, start))
+
+
+def _givens(groups: Mapping[tuple[str, str, str], list[Mapping[str, str]]], start: int) -> Iterator[Given]:
+    position = start
+    for (table, region, given), rows in groups.items():
+        entries = tuple(
+            Entry(
+                row["outcome"], float(row["value"]), float(row["low"]), float(row["high"]),
+                row["basis"], row["source"], place,
+            )
+            for place, row in enumerate(rows, start=position)
+        )  # fmt: skip
+        position += len(entries)
+        yield Given(table, region, tuple(tuple(part.split("|")) for part in given.split(";")), entries)
+
+
+def _dimensions(table: str) -> tuple[tuple[str, ...], ...]:
+    return TABLES[table].given if table in TABLES else SCALARS[table][0]
+
+
+def _fault(file: str, number: int, row: Mapping[str, str]) -> Fault | None:
+    table = row["table"]
+    if table in TABLES:
+        given, outcomes = TABLES[table].given, TABLES[table].outcomes
+    elif table in SCALARS:
+        given, outcomes = SCALARS[table][0], (SCALARS[table][1],)
+    else:
+        return Fault(file, number, "table", table, f"one of {', '.join([*TABLES, *SCALARS])}")
+    if row["outcome"] not in outcomes:
+        return Fault(file, number, "outcome", row["outcome"], f"one of {', '.join(outcomes)}")
+    parts = row["given"].split(";")
+    wanted = max(len(given), 1)
+    if len(parts) != wanted:
+        return Fault(file, number, "given", row["given"], f"{wanted} conditions parted by ;")
+    for part, values in zip(parts, given, strict=False):
+        for word in part.split("|"):
+            if word != "*" and word not in values:
+                return Fault(file, number, "given", word, f"* or one of {', '.join(values)}")
+    try:
+        low, value, high = float(row["low"]), float(row["value"]), float(row["high"])
+    except ValueError:
+        return Fault(file, number, "value", row["value"], "three numbers: value, low, high")
+    if not low <= value <= high:
+        return Fault(file, number, "value", row["value"], f"a value between low {low:g} and high {high:g}")
+    if table in TABLES and not (low > 0 and high < 1):
+        return Fault(file, number, "value", row["value"], "a probability, low above 0 and high below 1")
+    if row["basis"] not in BASES:
+        return Fault(file, number, "basis", row["basis"], f"one of {', '.join(BASES)}")
+    return None

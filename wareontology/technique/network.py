@@ -1,0 +1,114 @@
+"""The network of one sherd: what depends on what, before any evidence is put in.
+
+A fire is one of 54 states. Each seen surface had a state of the air while the pot cooled; with the fire it
+gives the surface a local history. The body, the slips on it and the paints on those are a tree of
+materials. Evidence comes as factors on the places named by `Slot`.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+
+class Slot(NamedTuple):
+    """Where a factor acts.
+
+    colour  (unit, zone)  shape (n, 13): likelihood of each true colour; the true colour is drawn once per
+                          unit and local history, so zones with one history share it
+    zone    (unit, zone)  shape (n, histories, states)
+    unit    (unit, "")    shape (n, fire classes or 1, states)
+    link    (unit, "")    shape (n, states of the ground, states)
+    heat    ("", "")      shape (n, fires, states of the body)
+    fire    ("", "")      shape (n, fires)
+    """
+
+    kind: Literal["colour", "zone", "unit", "link", "heat", "fire"]
+    unit: str = ""
+    zone: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One piece of evidence: a trait of a unit (or of the sherd), however many rows say it."""
+
+    unit: str
+    trait: str
+    said: str
+    """What was seen, in words."""
+    factors: Mapping[Slot, Floats]
+    rows: tuple[int, ...] = ()
+    zones: tuple[str, ...] = ()
+
+    @property
+    def key(self) -> tuple[str, str]:
+        return (self.unit, self.trait)
+
+
+@dataclass(frozen=True, slots=True)
+class Node:
+    """One unit: its states, what it lies on, and how likely each state is there.
+
+    prior: shape (n, fire classes or 1, states of the ground or 1, states)
+    colours: shape (n, states, histories, 13), chance of each true colour
+    """
+
+    key: str
+    ground: str | None
+    prior: Floats
+    colours: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Network:
+    """One sherd's network.
+
+    fires: shape (n, fires), prior of each fire; class_of: shape (fires,), fires that share all tables but
+    those of heat; air: shape (n, classes, surfaces, 4); history: shape (classes, 4), the local history of
+    each class and state of the air. contrasts: pairs of paints on one ground whose equal materials weigh
+    `contrast`, shape (n,).
+    """
+
+    surfaces: tuple[str, ...]
+    nodes: tuple[Node, ...]
+    fires: Floats
+    class_of: NDArray[np.intp]
+    air: Floats
+    history: NDArray[np.intp]
+    contrasts: frozenset[tuple[str, str]]
+    contrast: Floats
+
+    def node(self, key: str) -> Node:
+        return next(node for node in self.nodes if node.key == key)
+
+    def children(self, key: str) -> tuple[Node, ...]:
+        return tuple(node for node in self.nodes if node.ground == key)
+
+
+Factors = Mapping[Slot, Floats]
+
+
+def combine(items: Iterable[Item]) -> dict[Slot, Floats]:
+    """Multiply the factors of all items, place by place."""
+    product: dict[Slot, Floats] = {}
+    for item in items:
+        for slot, factor in item.factors.items():
+            product[slot] = product[slot] * factor if slot in product else factor
+    return product
+
+
+def stack(variants: Sequence[Factors]) -> dict[Slot, Floats]:
+    """Lay several sets of factors of one sherd side by side on the leading axis (each must have length 1)."""
+    slots = {slot for variant in variants for slot in variant}
+    stacked: dict[Slot, Floats] = {}
+    for slot in slots:
+        present = next(variant[slot] for variant in variants if slot in variant)
+        ones = np.ones((1,) + (1,) * (present.ndim - 1))
+        arrays = [variant.get(slot, ones) for variant in variants]
+        shape = np.broadcast_shapes(*(array.shape for array in arrays))
+        stacked[slot] = np.concatenate([np.broadcast_to(array, shape) for array in arrays])
+    return stacked

@@ -1,0 +1,144 @@
+"""What one piece of evidence does: conflict with the rest, and what would flip the answer."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Final
+
+from wareontology.sherd.record import Row, Seen, Sherd
+from wareontology.technique.case import Case, top
+from wareontology.technique.likelihoods import evidence
+from wareontology.technique.likelihoods.reading import Context
+from wareontology.technique.likelihoods.schema import (
+    CORE,
+    EDGE,
+    FINISH,
+    LUSTRE,
+    MAGNET,
+    RELIEF,
+    SINTERED,
+    YES_NO,
+)
+from wareontology.technique.network import Item
+from wareontology.technique.units import Unit
+
+CONFLICT_BITS: Final = 3.0
+"""An item is in conflict where it is more than 2^3 times likelier alone than with the rest."""
+
+_COLOURS: Final = ("white", "cream", "buff", "red", "brown", "grey", "black")
+ALTERNATIVES: Final[dict[str, tuple[str, ...]]] = {
+    "colour": _COLOURS, "munsell": _COLOURS, "patches": ("none", "red", "black"),
+    "edge": EDGE, "relief": RELIEF, "lustre": LUSTRE, "sintered": SINTERED, "finish": FINISH, "core": CORE,
+    "magnet": MAGNET, "acid": ("none", "fizz"), "white_specks": YES_NO, "rubs_off": ("no", "dry", "wet"),
+    "refire_colour": ("red", "brown", "black", "gone"),
+    "refire_ground_colour": ("white", "cream", "buff", "red"),
+}  # fmt: skip
+"""How else each trait might have been seen, for asking what would flip the answer."""
+
+
+def conflict(case: Case) -> dict[str, object]:
+    """Items that the rest of the sherd speaks against, in bits: log2(P(e) / P(e | the rest)).
+
+    Each names the questions whose top answer is another one without it.
+    """
+    items = case.items
+    if len(items) < 2:
+        return {"bits": 0.0, "items": []}
+    alone = [(item,) for item in items]
+    without = [tuple(other for other in items if other is not item) for item in items]
+    result = case.given([items, *alone, *without])
+    odds = case.odds(result)
+    now = {question: top(values)[0] for question, values in odds.items()}
+    count = len(items)
+    found = []
+    bits_of = []
+    for place, item in enumerate(items):
+        own, rest = result.evidence[1 + place], result.evidence[1 + count + place]
+        bits = math.log2(float(own) * float(rest) / float(result.evidence[0]))
+        bits_of.append(bits)
+        if bits > CONFLICT_BITS:
+            else_ = {question: top(values, 1 + count + place)[0] for question, values in odds.items()}
+            found.append(
+                {
+                    "unit": item.unit,
+                    "trait": item.trait,
+                    "said": item.said,
+                    "rows": list(item.rows),
+                    "bits": round(bits, 3),
+                    "flips": {
+                        question: else_[question] for question in now if else_[question] != now[question]
+                    },
+                }
+            )
+    found.sort(key=lambda entry: -float(entry["bits"]))  # type: ignore[arg-type]
+    return {"bits": round(max(0.0, *bits_of), 3), "items": found}
+
+
+def flips(case: Case, questions: tuple[str, ...], most: int = 8) -> list[dict[str, object]]:
+    """Single traits that, seen otherwise, change a top answer; the likeliest slips of the eye first."""
+    changed = list(_changes(case))
+    if not changed:
+        return []
+    odds = case.odds(case.marginals)
+    now = {question: top(odds[question])[0] for question in questions}
+    found = []
+    for group in _by_network(changed):
+        result = group[0][0].given([items for *_, items in group])
+        varied = group[0][0].odds(result)
+        for place, (_, unit, row, cell, word, _) in enumerate(group):
+            then = {
+                question: value
+                for question in questions
+                if (value := top(varied[question], place)[0]) != now[question]
+            }
+            if then:
+                found.append((float(result.evidence[place]), _flip(unit, row, cell, word, then)))
+    found.sort(key=lambda entry: (-entry[0], str(entry[1])))
+    return [entry for _, entry in found[:most]]
+
+
+Change = tuple[Case, Unit, Row, Seen, str, tuple[Item, ...]]
+
+
+def _flip(unit: Unit, row: Row, cell: Seen, word: str, then: dict[str, str]) -> dict[str, object]:
+    where = {
+        "number": row.number,
+        "unit": unit.key,
+        "zone": row.zone,
+        "column": cell.column,
+        "said": cell.text,
+    }
+    return {"row": where, "if_it_were": word, "then": then}
+
+
+def _changes(case: Case) -> Iterator[Change]:
+    for unit in case.units.all():
+        for row in unit.rows:
+            for cell in row.seen.values():
+                if cell.column == "colour" and row.get("munsell"):
+                    continue  # the chip outranks the word
+                for word in ALTERNATIVES.get(cell.column, ()):
+                    if cell.share(word) < 0.3:
+                        yield _change(case, unit, row, cell, word)
+
+
+def _change(case: Case, unit: Unit, row: Row, cell: Seen, word: str) -> Change:
+    new = replace(row, seen={**row.seen, cell.column: Seen(cell.column, word, ((word, 1.0),))})
+    sherd: Sherd = replace(
+        case.sherd, rows=tuple(new if other is row else other for other in case.sherd.rows)
+    )
+    changed = replace(unit, rows=tuple(new if other is row else other for other in unit.rows))
+    varied = case.with_rows(changed, sherd)
+    context = Context(varied.sherd, varied.units, varied.model)
+    kept = tuple(item for item in case.items if item.unit not in (unit.key, "sherd"))
+    own = evidence.unit_items(context, changed)
+    whole = (item for item in evidence.sherd_items(context) if item.unit in (unit.key, "sherd"))
+    return varied, unit, row, cell, word, (*kept, *own, *whole)
+
+
+def _by_network(changes: list[Change]) -> list[list[Change]]:
+    """Changes that leave the network alike go together; a new contrast of paints makes another network."""
+    groups: dict[frozenset[tuple[str, str]], list[Change]] = {}
+    for change in changes:
+        groups.setdefault(evidence.contrasts(change[0].units), []).append(change)
+    return list(groups.values())
