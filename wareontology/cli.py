@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Final, NoReturn, TypeVar
 import click
 
 from wareontology import __version__
+from wareontology.cli_fire import gas
 from wareontology.errors import BreaksShape, WareontologyError
 
 if TYPE_CHECKING:
@@ -276,6 +277,9 @@ def rules(name: str | None, as_json: bool) -> None:
     except KeyError:
         _wrong_usage([f"{name}: no such rule; would do: {nearest_rule(name, listed)}"])
     _echo_json(found) if as_json else click.echo(rule_text(found, _width()))
+
+
+cli.add_command(gas)
 
 
 class Progress:

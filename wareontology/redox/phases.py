@@ -35,9 +35,11 @@ _MANGANOSITE = (
     "to black bixbyite only sluggishly."
 )
 _HAUSMANNITE = (
-    "Pure manganese browns here. Heated for a short time it may keep black bixbyite up to about {low:.0f} to "
-    "{high:.0f} K above equilibrium. With iron it makes a black spinel in any fire (a rule with a source, "
-    "not computed)."
+    "Pure manganese {does} here. Heated for a short time it may keep black bixbyite up to about {low:.0f} to "
+    "{high:.0f} K above equilibrium."
+)
+_SPINEL = (
+    "Manganese with iron makes a black spinel in air and without it: a rule with a source, not computed here."
 )
 _PYROLUSITE = "Pyrolusite in a sherd is survival, burial or a mistaken spectrum, not proof of a cool fire."
 _GLAZE = (
@@ -112,17 +114,54 @@ def field(
     )  # fmt: skip
 
 
+def range_c(constants: Constants) -> tuple[float, float, str]:
+    """The temperatures, degC, for which every element's phase is known, and what sets the upper end.
+
+    Lines that are held or passed over where their data end (pyrolusite, wuestite) do not count.
+
+    >>> from wareontology.paths import data
+    >>> from wareontology.redox.constants import load
+    >>> range_c(load(data("constants.csv")))
+    (300.0, 1080.0, 'all four elements; the least far is cuprite-copper of oneill-pownceby-1993')
+    """
+    spans = {
+        pair: buffers.range_c(constants, pair)
+        for pair in buffers.PAIRS
+        if pair not in ("pyrolusite-bixbyite", "magnetite-iron", "magnetite-wuestite", "wuestite-iron")
+    }
+    least = min(spans, key=lambda pair: spans[pair][1])
+    source = f"all four elements; the least far is {least} of {buffers.data_sets(constants, least)[0]}"
+    return max(low for low, _ in spans.values()), spans[least][1], source
+
+
+def bounds(constants: Constants, element: str, temperature_c: ArrayLike) -> tuple["Bounds", ...]:
+    """The lines between an element's phases, from oxidised to reduced, with their spread: what a map is drawn
+    of.
+
+    Line i parts PHASES[element][i] from the next. Where wuestite is not stable its two lines are one. Ranges
+    as in `field`.
+
+    >>> from wareontology.paths import data
+    >>> from wareontology.redox.constants import load
+    >>> [float(one.best.round(1)) for one in bounds(load(data("constants.csv")), "copper", 800)]
+    [-2.9, -8.8]
+    """
+    return tuple(_lines(constants, element, floats(temperature_c))[0])
+
+
 @dataclass(frozen=True, slots=True)
-class _Bounds:
+class Bounds:
+    """A line between two phases with its spread, log10 bar."""
+
     best: Floats
     low: Floats
     high: Floats
 
 
-def _lines(constants: Constants, element: str, temperature: Floats) -> tuple[list[_Bounds], tuple[str, ...]]:
+def _lines(constants: Constants, element: str, temperature: Floats) -> tuple[list[Bounds], tuple[str, ...]]:
     if element == "iron":
         return _iron_lines(constants, temperature)
-    lines: list[_Bounds] = []
+    lines: list[Bounds] = []
     sources: list[str] = []
     for upper, lower in pairwise(PHASES[element]):
         pair = f"{upper}-{lower}"
@@ -131,22 +170,22 @@ def _lines(constants: Constants, element: str, temperature: Floats) -> tuple[lis
             sources += buffers.data_sets(constants, pair)
             continue
         line = buffers.spread(constants, pair, temperature)
-        lines.append(_Bounds(line.best, line.low, line.high))
+        lines.append(Bounds(line.best, line.low, line.high))
         sources += line.data_sets
     return lines, tuple(dict.fromkeys(sources))
 
 
-def _pyrolusite_line(constants: Constants, temperature: Floats) -> _Bounds:
+def _pyrolusite_line(constants: Constants, temperature: Floats) -> Bounds:
     """Above 577 degC, where its data end, the line is held: it already asks for 30 bar, which no fire has."""
     line = buffers.spread(
         constants,
         "pyrolusite-bixbyite",
         np.clip(temperature, *buffers.range_c(constants, "pyrolusite-bixbyite")),
     )
-    return _Bounds(line.best, line.low, line.high)
+    return Bounds(line.best, line.low, line.high)
 
 
-def _iron_lines(constants: Constants, temperature: Floats) -> tuple[list[_Bounds], tuple[str, ...]]:
+def _iron_lines(constants: Constants, temperature: Floats) -> tuple[list[Bounds], tuple[str, ...]]:
     """Three lines; where wuestite is not stable its two lines fall together on magnetite-iron, so it is
     passed over."""
     first = buffers.spread(constants, "hematite-magnetite", temperature)
@@ -165,10 +204,10 @@ def _iron_lines(constants: Constants, temperature: Floats) -> tuple[list[_Bounds
             (cold.high, upper.high, lower.high),
         )
     ]  # fmt: skip
-    bounds = [_Bounds(first.best, first.low, first.high)]
+    bounds = [Bounds(first.best, first.low, first.high)]
     for line in (upper, lower):
         parts = (line.best, line.low, line.high)
-        bounds.append(_Bounds(*(np.where(no_wuestite, m, p) for m, p in zip(merged, parts, strict=True))))
+        bounds.append(Bounds(*(np.where(no_wuestite, m, p) for m, p in zip(merged, parts, strict=True))))
     sources = (*first.data_sets, *cold.data_sets, *upper.data_sets, *lower.data_sets)
     return bounds, tuple(dict.fromkeys(sources))
 
@@ -192,12 +231,13 @@ def notes(constants: Constants, found: Field, temperature_c: float) -> tuple[str
         pairs = _crossed(found)
         said.append(_UNSURE.format(pair=" and ".join(pairs), most=most, least=least))
     if found.element == "manganese":
-        said.append(_PURE_OXIDE)
+        said += [_PURE_OXIDE, _SPINEL]
         if "manganosite" in (phase, *found.neighbours()):
             said.append(_MANGANOSITE)
         if "hausmannite" in (phase, *found.neighbours()):
             low, high = constants.one("manganese-heating-record", "overshoot").span()
-            said.append(_HAUSMANNITE.format(low=low, high=high))
+            does = "browns" if phase == "hausmannite" else "may brown"
+            said.append(_HAUSMANNITE.format(does=does, low=low, high=high))
         if phase == "pyrolusite":
             said.append(_PYROLUSITE)
     if phase in ("copper", "lead"):

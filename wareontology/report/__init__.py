@@ -1,0 +1,1 @@
+"""What is handed to a person: answers of the laws as data and as text."""
