@@ -149,12 +149,8 @@ def _draw_gas(axes: "Axes", tables: Tables, named: Named, temperature: Floats) -
     course = named.state(tables, reach)
     axes.fill_between(reach, course.low, course.high, color=INK, alpha=0.16, linewidth=0)
     _strong_and_weak(axes, reach, course.log10_oxygen_bar, floor, color=INK, linewidth=2.0)
-    point = named.state(tables)
-    best = float(point.log10_oxygen_bar)
-    axes.errorbar(
-        named.temperature_c, best, [[best - float(point.low)], [float(point.high) - best]],
-        marker="o", markersize=6, color=INK, markerfacecolor=PAPER, capsize=3, zorder=5,
-    )  # fmt: skip
+    best = float(named.state(tables).log10_oxygen_bar)
+    axes.plot(named.temperature_c, best, "o", markersize=6, color=INK, markerfacecolor=PAPER, zorder=5)
     axes.annotate(
         "the gas", (named.temperature_c, best), (7, -12), textcoords="offset points", color=INK, fontsize=9
     )

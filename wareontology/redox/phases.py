@@ -29,7 +29,7 @@ _PURE_OXIDE = (
     "Pure oxide at equilibrium: a paint with iron in it, or dissolved in a glaze, behaves otherwise."
 )
 _BELOW_FLOOR = "Below {floor:g} °C no verdict hangs on equilibrium."
-_UNSURE = "The sources differ by more than the distance to the line {pair}: {most} or {least}."
+_UNSURE = "The spread of the sources, and of the gas, reaches over the line {pair}: {most} or {least}."
 _MANGANOSITE = (
     "Manganosite is green while kept from air; warm air turns it to brown hausmannite, and hausmannite "
     "to black bixbyite only sluggishly."
