@@ -120,4 +120,3 @@ def test_any_bytes_are_rows_or_unreadable(content: bytes) -> None:
                 assert cells
         except Unreadable as error:
             assert "would do: " in str(error)
-

@@ -26,7 +26,7 @@ def read(
     A sherd with any fault is left out. Raises Unreadable where the file cannot be read at all.
     """
     with opened(path, name) as source:
-        table = _table(source)
+        table = _table(source, headings)
         where = placed(table, headings, ignore_unknown)
         return gathered(records(table, where), where.ignored)
 
@@ -45,11 +45,11 @@ def iter_records(
     out before the whole file is known to be readable. Options and errors as for `read`.
     """
     with opened(path, name) as source:
-        table = _table(source)
+        table = _table(source, headings)
         yield from records(table, placed(table, headings, ignore_unknown))
 
 
-def _table(source: Source) -> Table:
+def _table(source: Source, own: Mapping[str, str] | None) -> Table:
     """Heading and rows of an opened file. Raises Unreadable where it has none."""
     if source.format == "csv":
         rows = CsvRows(source)
@@ -62,4 +62,4 @@ def _table(source: Source) -> Table:
         return json_rows.table(turtle.objects(source.text(), source.name), source.name)
     from wareontology.sherd import xlsx
 
-    return xlsx.table(source)
+    return xlsx.table(source, own)

@@ -176,10 +176,10 @@ def endings_apart(case: Case) -> list[str]:
     if set(likely) != {"mouth-down", "sealed"} or not aired:
         return []
     return [
-        f"The {' and the '.join(aired)} met the air: the pot stood mouth-down, or its cover leaked there. To "
-        "tell them apart look at the rim (half and half all round where it stood mouth-down), for stacking or "
-        "fuel-contact marks (a leak or a touching neighbour reddens one side only), and at other sherds of "
-        "the same pot."
+        f"The {' and the '.join(aired)} met the air: the pot stood mouth-down, or its cover leaked there. "
+        "To tell them apart look at the rim (half and half all round where it stood mouth-down), for "
+        "stacking or fuel-contact marks (a leak or a touching neighbour reddens one side only), and at other "
+        "sherds of the same pot."
     ]
 
 
