@@ -14,7 +14,23 @@ from wareontology.sherd.record import Row, Seen, Sherd
 
 AWKWARD: Final = (
     *('"', "'", "''", "'=x", "=1+1", "-5", "+5", "@x", "a,b", "a;b", "a\tb", "a\nb", "a\r\nb", "a\rb", "\\"),
-    *('\\"', "..", ".", "K 14/2", "#1", "sep=;", "ü", "é", "日本", "𝔎", "%2F", "?", "[x]", "{}", "<http://x>"),
+    *(
+        '\\"',
+        "..",
+        ".",
+        "K 14/2",
+        "#1",
+        "sep=;",
+        "ü",
+        "é",
+        "日本",
+        "𝔎",
+        "%2F",
+        "?",
+        "[x]",
+        "{}",
+        "<http://x>",
+    ),
     *("none", "a  b"),
 )
 """Text that some form of a table has a meaning of its own for."""

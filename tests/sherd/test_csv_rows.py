@@ -1,4 +1,5 @@
 import io
+from contextlib import suppress
 
 import pytest
 from hypothesis import given
@@ -114,9 +115,7 @@ def test_broken_utf_16() -> None:
 @given(st.binary(max_size=300))
 def test_any_bytes_are_rows_or_unreadable(content: bytes) -> None:
     for mark, encoding in ((b"", "utf-8"), (b"\xff\xfe", "utf-16")):
-        try:
+        with suppress(Unreadable):
             for number, cells in rows(mark + content, encoding):
                 assert number > 1
                 assert cells
-        except Unreadable as error:
-            assert "would do: " in str(error)

@@ -1,4 +1,5 @@
 import json
+from collections.abc import Mapping
 
 import pytest
 from hypothesis import given
@@ -12,7 +13,7 @@ from wareontology.sherd.json_rows import objects, table
 ROW = {"zone": "rim", "layer": "slip", "colour": "white"}
 
 
-def lines(*items: dict[str, object]) -> list[dict[str, object]]:
+def lines(*items: Mapping[str, object]) -> list[dict[str, object]]:
     made = table(items, "t")
     return [dict(zip(made.headings, cells, strict=True)) for _, cells in made.rows]
 
