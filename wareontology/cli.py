@@ -82,8 +82,12 @@ def cli(traceback: bool) -> None:
 
 def main() -> None:
     """Entry point of the command."""
-    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # a sherd's arrays are small: threads only cost their start
-    gc.set_threshold(50_000)  # nor is there much to collect; looking for it often costs a tenth of a short run
+    os.environ.setdefault(
+        "OPENBLAS_NUM_THREADS", "1"
+    )  # a sherd's arrays are small: threads only cost their start
+    gc.set_threshold(
+        50_000
+    )  # nor is there much to collect; looking for it often costs a tenth of a short run
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(

@@ -65,8 +65,8 @@ WORDS = {
     "acid": "none fizz",
     "refire_colour": f"{COLOURS} gone ghost",
     "refire_ground_colour": COLOURS,
-    "after_firing": "none cooking-soot food-crust burnt-after-breakage burial-stain burial-crust salts leached"
-    " worn acid-cleaned consolidated repainted",
+    "after_firing": "none cooking-soot food-crust burnt-after-breakage burial-stain burial-crust salts"
+    " leached worn acid-cleaned consolidated repainted",
 }
 
 EVERY = pytest.mark.parametrize("one", columns(), ids=lambda one: one.name)

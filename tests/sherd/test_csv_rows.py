@@ -1,5 +1,6 @@
 import io
 from contextlib import suppress
+from typing import Any, cast
 
 import pytest
 from hypothesis import given
@@ -82,7 +83,7 @@ class LongLine(io.RawIOBase):
 def test_a_200_mb_line_is_refused_before_it_is_read(head: bytes) -> None:
     stream = LongLine(head)
     with pytest.raises(Unreadable, match="line of more than 1,048,576 characters"):
-        list(CsvRows(Source("t.csv", io.BufferedReader(stream), "csv", "utf-8")))
+        list(CsvRows(Source("t.csv", io.BufferedReader(cast(Any, stream)), "csv", "utf-8")))
     assert stream.taken < 5 * LONGEST_LINE
 
 

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from wareontology.errors import Unreadable
 from wareontology.sherd.cells import Refused
+from wareontology.sherd.columns import REQUIRED
 from wareontology.sherd.context import CONTEXT, context
 from wareontology.sherd.json_rows import objects, table
 
@@ -15,7 +16,8 @@ ROW = {"zone": "rim", "layer": "slip", "colour": "white"}
 
 def lines(*items: Mapping[str, object]) -> list[dict[str, object]]:
     made = table(items, "t")
-    return [dict(zip(made.headings, cells, strict=True)) for _, cells in made.rows]
+    found = [dict(zip(made.headings, cells, strict=True)) for _, cells in made.rows]
+    return [{key: cell for key, cell in line.items() if cell != "" or key not in REQUIRED} for line in found]
 
 
 def test_flat_rows_and_rows_inside_a_sherd_are_the_same_lines() -> None:
@@ -58,6 +60,11 @@ def test_a_row_may_not_claim_another_sherd() -> None:
 @pytest.mark.parametrize("rows", [[], None, "rim", [3], {}])
 def test_a_sherd_without_rows_still_has_a_line_to_be_faulted(rows: object) -> None:
     assert lines({"sherd": "k", "rows": rows}) == [{"sherd": "k"}]
+
+
+def test_what_is_required_has_a_heading_unless_ones_own_key_means_it() -> None:
+    assert table([{"Scherbe": "k"}], "t").headings == ["Scherbe", "sherd", "zone", "layer"]
+    assert table([{"Scherbe": "k"}], "t", {"Scherbe": "sherd"}).headings == ["Scherbe", "zone", "layer"]
 
 
 @pytest.mark.parametrize(

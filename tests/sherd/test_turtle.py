@@ -76,7 +76,7 @@ def test_rows_may_come_before_their_sherd_and_need_no_type() -> None:
             SHERD + f"ex:r {ROW} ; wo:colour 'red' ; column:colour 'red' .",
             [f"{prefix}: {prefix}" for prefix in ("https://wareontology.example/def/colour",)],
         ),
-        (SHERD, ["zone: no such heading", "layer: no such heading"]),
+        (SHERD, ["zone: ", "layer: "]),
         (
             SHERD + f"ex:r {ROW} ; column:colour 'red' .\nex:lost column:zone 'rim' ; column:layer 'slip' .",
             ["sherd: "],

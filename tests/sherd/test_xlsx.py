@@ -108,7 +108,7 @@ def test_text_that_only_looks_like_a_formula_is_text(tmp_path: Path) -> None:
 
 
 def test_a_merged_sherd_cell_counts_for_its_first_row_only(tmp_path: Path) -> None:
-    rows = [["k", "rim", "slip", "red"], [None, "base", "slip", "red"]]
+    rows: list[list[Any]] = [["k", "rim", "slip", "red"], [None, "base", "slip", "red"]]
     path = saved(tmp_path, HEAD, *rows, change=lambda sheet: sheet.merge_cells("A2:A3"))
     assert faults(read(path)) == [(3, "sherd", "", "blank, but required")]
 

@@ -171,7 +171,7 @@ def test_an_after_fired_paint_says_nothing_of_the_fire() -> None:
 
     def fires(cells: Mapping[str, str]) -> Floats:
         case = Case.of(painted(cells))
-        return marginals(case.network, combine(case.items) | later).fires[0]
+        return np.asarray(marginals(case.network, combine(case.items) | later).fires[0])
 
     assert fires({"colour": "black"}) == pytest.approx(fires({}), abs=1e-12)
     assert fires({"colour": "red", "patches": "black"}) == pytest.approx(fires({}), abs=1e-12)

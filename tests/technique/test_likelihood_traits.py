@@ -17,6 +17,10 @@ BLACK = {"colour": "black"}
 MANGANESE = ("family paint:line", "manganese-family")
 IRON = ("family paint:line", "iron-family")
 ORGANIC = ("family paint:line", "organic")
+PAINT_IS = "material paint:line"
+NO_MANGANESE = (PAINT_IS, "iron or iron-organic or organic")
+MINERAL = (PAINT_IS, "iron or manganese or iron-manganese")
+GLAZE = (PAINT_IS, "lead-copper-glaze or alkaline-glaze")
 
 
 def moved(before: Sherd, after: Sherd, question: str, value: str) -> float:
@@ -26,57 +30,57 @@ def moved(before: Sherd, after: Sherd, question: str, value: str) -> float:
 
 PAINT: list[tuple[Mapping[str, str], Mapping[str, str], str, str]] = [
     # (paint before, and what is seen besides, question, value)
-    # paint soaked in with blurred edges: NAU note on 10x views; standing on the surface: Pendleton et al. 2012
+    # paint soaked in with blurred edges: NAU note on 10x views; standing proud: Pendleton et al. 2012
     (BLACK, {"edge": "soft"}, *ORGANIC),
     (BLACK, {"relief": "soaked-in"}, *ORGANIC),
     (BLACK | {"edge": "soft"}, {"relief": "soaked-in"}, *ORGANIC),
-    (BLACK, {"edge": "sharp"}, "material paint:line", "iron or manganese or iron-manganese"),
-    (BLACK, {"relief": "flat"}, "material paint:line", "iron or manganese or iron-manganese"),
-    (BLACK, {"relief": "raised"}, "material paint:line", "lead-copper-glaze or alkaline-glaze"),
+    (BLACK, {"edge": "sharp"}, *MINERAL),
+    (BLACK, {"relief": "flat"}, *MINERAL),
+    (BLACK, {"relief": "raised"}, *GLAZE),
     # dense and sintered: Aloupi-Siotis 2020, Mirti et al. 1999
-    (BLACK, {"sintered": "yes"}, "material paint:line", "gloss"),
+    (BLACK, {"sintered": "yes"}, PAINT_IS, "gloss"),
     (BLACK | {"lustre": "glossy"}, {"sintered": "yes"}, "whole ending", "air-finish"),
-    (BLACK, {"lustre": "glossy"}, "material paint:line", "gloss or lead-copper-glaze"),
-    (BLACK, {"lustre": "matte"}, "material paint:line", "iron or manganese or iron-manganese"),
-    (BLACK, {"lustre": "metallic"}, "material paint:line", "graphite"),
-    (BLACK, {"streak_on_paper": "yes"}, "material paint:line", "graphite"),
-    (BLACK, {"white_specks": "yes"}, "material paint:line", "lead-copper-glaze"),
+    (BLACK, {"lustre": "glossy"}, PAINT_IS, "gloss or lead-copper-glaze"),
+    (BLACK, {"lustre": "matte"}, *MINERAL),
+    (BLACK, {"lustre": "metallic"}, PAINT_IS, "graphite"),
+    (BLACK, {"streak_on_paper": "yes"}, PAINT_IS, "graphite"),
+    (BLACK, {"white_specks": "yes"}, PAINT_IS, "lead-copper-glaze"),
     # soft colours that rub off are later than the firing: Fletcher 2002
     (BLACK, {"rubs_off": "wet"}, "applied paint:line", "after"),
     (BLACK, {"rubs_off": "no"}, "applied paint:line", "before"),
     (BLACK, {"applied": "after-firing"}, "applied paint:line", "after"),
     # carbonate fizzes: Perisic et al. 2016
-    ({"colour": "white"}, {"acid": "fizz"}, "material paint:line", "carbonate-white"),
-    ({"colour": "white"}, {"acid": "none"}, "material paint:line", "white-clay or other-white"),
-    (BLACK, {"magnet": "strong"}, "material paint:line", "iron or iron-organic"),
+    ({"colour": "white"}, {"acid": "fizz"}, PAINT_IS, "carbonate-white"),
+    ({"colour": "white"}, {"acid": "none"}, PAINT_IS, "white-clay or other-white"),
+    (BLACK, {"magnet": "strong"}, PAINT_IS, "iron or iron-organic"),
     (BLACK, {"magnet": "strong"}, "whole atmosphere", "neutral or reducing"),
-    (BLACK, {"magnet": "none"}, "material paint:line", "organic or manganese"),
+    (BLACK, {"magnet": "none"}, PAINT_IS, "organic or manganese"),
     (BLACK, {"pxrf_mn": "900", "pxrf_mn_ground": "100"}, *MANGANESE),
     (BLACK, {"pxrf_mn": "900", "pxrf_mn_ground": "<100"}, *MANGANESE),
-    (BLACK, {"pxrf_mn": "<100", "pxrf_mn_ground": "90"}, "material paint:line", "iron or iron-organic or organic"),
-    (BLACK, {"pxrf_mn": "100", "pxrf_mn_ground": "100"}, "material paint:line", "iron or iron-organic or organic"),
+    (BLACK, {"pxrf_mn": "<100", "pxrf_mn_ground": "90"}, *NO_MANGANESE),
+    (BLACK, {"pxrf_mn": "100", "pxrf_mn_ground": "100"}, *NO_MANGANESE),
     (BLACK, {"pxrf_fe": "4000", "pxrf_fe_ground": "1000"}, *IRON),
     (BLACK, {"pxrf_fe": "1000", "pxrf_fe_ground": "1000"}, *ORGANIC),
-    (BLACK, {"pxrf_pb": "4000", "pxrf_pb_ground": "40"}, "material paint:line", "lead-copper-glaze"),
-    (BLACK, {"pxrf_cu": "400", "pxrf_cu_ground": "40"}, "material paint:line", "lead-copper-glaze or alkaline-glaze"),
+    (BLACK, {"pxrf_pb": "4000", "pxrf_pb_ground": "40"}, PAINT_IS, "lead-copper-glaze"),
+    (BLACK, {"pxrf_cu": "400", "pxrf_cu_ground": "40"}, *GLAZE),
     # jacobsite in mixed paint: Schweizer & Rinuy 1982; magnetite and hercynite in gloss: Aloupi-Siotis 2020
-    (BLACK, {"phases": "jacobsite"}, "material paint:line", "iron-manganese"),
+    (BLACK, {"phases": "jacobsite"}, PAINT_IS, "iron-manganese"),
     (BLACK, {"phases": "hausmannite"}, *MANGANESE),
-    (BLACK, {"phases": "magnetite hercynite"}, "material paint:line", "gloss"),
-    (BLACK, {"phases": "magnetite"}, "material paint:line", "iron or iron-organic or gloss"),
+    (BLACK, {"phases": "magnetite hercynite"}, PAINT_IS, "gloss"),
+    (BLACK, {"phases": "magnetite"}, PAINT_IS, "iron or iron-organic or gloss"),
     (BLACK, {"phases": "carbon"}, *ORGANIC),
-    (BLACK, {"phases": "graphite"}, "material paint:line", "graphite"),
-    (BLACK, {"phases": "chromite"}, "material paint:line", "chromite"),
-    (BLACK, {"phases": "lead"}, "material paint:line", "lead-copper-glaze"),
-    ({"colour": "white"}, {"phases": "calcite"}, "material paint:line", "carbonate-white"),
-    ({"colour": "white"}, {"phases": "apatite"}, "material paint:line", "other-white"),
-    ({"colour": "white"}, {"phases": "kaolinite"}, "material paint:line", "white-clay"),
+    (BLACK, {"phases": "graphite"}, PAINT_IS, "graphite"),
+    (BLACK, {"phases": "chromite"}, PAINT_IS, "chromite"),
+    (BLACK, {"phases": "lead"}, PAINT_IS, "lead-copper-glaze"),
+    ({"colour": "white"}, {"phases": "calcite"}, PAINT_IS, "carbonate-white"),
+    ({"colour": "white"}, {"phases": "apatite"}, PAINT_IS, "other-white"),
+    ({"colour": "white"}, {"phases": "kaolinite"}, PAINT_IS, "white-clay"),
     (BLACK, {"refire_c": "800", "refire_colour": "red", "refire_ground_colour": "buff"}, *IRON),
     (BLACK, {"refire_c": "750", "refire_colour": "gone", "refire_ground_colour": "buff"}, *ORGANIC),
     (BLACK, {"refire_c": "750", "refire_colour": "ghost", "refire_ground_colour": "buff"}, *ORGANIC),
     (BLACK, {"refire_c": "900", "refire_colour": "black", "refire_ground_colour": "buff"}, *MANGANESE),
     # a sealed gloss stays black long after matt iron has gone: Maniatis et al. 1993
-    (BLACK, {"refire_c": "800", "refire_colour": "black"}, "material paint:line", "gloss or manganese or iron-manganese"),
+    (BLACK, {"refire_c": "800", "refire_colour": "black"}, PAINT_IS, "gloss or manganese or iron-manganese"),
     (BLACK, {"patches": "red"}, "family paint:line", "iron-family or manganese-family"),
     (BLACK, {"finish": "polished"}, *ORGANIC),
     ({}, {"colour": "red"}, "whole atmosphere", "oxidising"),
@@ -84,10 +88,10 @@ PAINT: list[tuple[Mapping[str, str], Mapping[str, str], str, str]] = [
     ({}, {"colour": "black"}, "whole atmosphere", "neutral or reducing"),
     # a purple tint speaks for manganese: Ashmolean page on Nishapur, Cypriot ware description
     ({}, {"colour": "purple"}, *MANGANESE),
-    ({}, {"colour": "green"}, "material paint:line", "lead-copper-glaze or alkaline-glaze"),
-    ({}, {"colour": "silver"}, "material paint:line", "graphite"),
-    ({}, {"colour": "blue"}, "material paint:line", "alkaline-glaze"),
-    ({}, {"colour": "white"}, "material paint:line", "white-clay or carbonate-white or other-white"),
+    ({}, {"colour": "green"}, *GLAZE),
+    ({}, {"colour": "silver"}, PAINT_IS, "graphite"),
+    ({}, {"colour": "blue"}, PAINT_IS, "alkaline-glaze"),
+    ({}, {"colour": "white"}, PAINT_IS, "white-clay or carbonate-white or other-white"),
 ]  # fmt: skip
 
 

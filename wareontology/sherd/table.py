@@ -55,11 +55,11 @@ def _table(source: Source, own: Mapping[str, str] | None) -> Table:
         rows = CsvRows(source)
         return Table(source.name, rows.heading, rows.row, rows, rows.decimal, guarded=True)
     if source.format == "json":
-        return json_rows.table(json_rows.objects(source.text(), source.name), source.name)
+        return json_rows.table(json_rows.objects(source.text(), source.name), source.name, own)
     if source.format == "turtle":
         from wareontology.sherd import turtle
 
-        return json_rows.table(turtle.objects(source.text(), source.name), source.name)
+        return json_rows.table(turtle.objects(source.text(), source.name), source.name, own)
     from wareontology.sherd import xlsx
 
     return xlsx.table(source, own)

@@ -19,6 +19,7 @@ from wareontology.technique.likelihoods.reading import (
 )
 from wareontology.technique.likelihoods.schema import CORE, YES_NO
 from wareontology.technique.network import Item, Slot
+from wareontology.technique.units import Unit
 
 Floats = NDArray[np.float64]
 
@@ -27,11 +28,13 @@ _CARBON_OF = np.array([h.CARBON.index(carbon) for _, carbon in BODY_STATES])
 _CLAY_OF = np.array([h.BODY.index(clay) for clay, _ in BODY_STATES])
 
 
-def broken_edge(context: Context) -> Iterator[Item]:
+def broken_edge(context: Context, unit: Unit) -> Iterator[Item]:
     """Core and body colour are joint: the colour in the break is the core's where there is one."""
+    if unit.layer != "body":
+        return
     rows = [
         row
-        for row in distinct(context.units.body.rows, "core", "munsell", "colour")
+        for row in distinct(unit.rows, "core", "munsell", "colour")
         if row.zone == "break" and not overrun(context, row)
     ]
     if rows:

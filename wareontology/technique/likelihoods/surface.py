@@ -1,6 +1,7 @@
 """Evidence of how a layer's surface looks and feels: edge, relief, lustre, finish, rubbing, specks."""
 
 from collections.abc import Callable, Iterator, Sequence
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +16,10 @@ from wareontology.technique.network import Item, Slot
 from wareontology.technique.units import Unit
 
 Floats = NDArray[np.float64]
+
+TRAITS: Final = frozenset(
+    {"edge and relief", "white specks", "rubs off", "applied", "lustre and finish", "streak", "scum"}
+)
 
 
 def surface(context: Context, unit: Unit) -> Iterator[Item]:
