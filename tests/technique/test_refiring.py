@@ -7,12 +7,14 @@ from numpy.typing import NDArray
 from tests.technique.helpers_sherds import chance, factor, needed, odds, painted, row
 from wareontology.sherd.record import Row
 from wareontology.technique import hypotheses as h
+from wareontology.technique.likelihoods.schema import REFIRE_STEPS, REFIRED
+from wareontology.technique.likelihoods.tables import Tables
 from wareontology.technique.network import Slot
 
 Floats = NDArray[np.float64]
 LINE = "paint:line"
 BLACK = {"colour": "black"}
-REFIRED = {"refire_c": "800", "refire_colour": "red", "refire_ground_colour": "buff"}
+BARE_BUFF = {"refire_c": "800", "refire_colour": "red", "refire_ground_colour": "buff"}
 
 
 def series(*steps: tuple[str, str], zones: tuple[str, ...] = ("interior",)) -> list[Row]:
@@ -76,15 +78,15 @@ def test_of_bare_ground_refired_twice_the_hottest_counts() -> None:
 )
 def test_bare_ground_refired_beside_two_paints_counts_once() -> None:
     second = {"colour": "brown", "refire_c": "800", "refire_colour": "red"}
-    one = painted(BLACK | REFIRED, row("interior", "paint", "b", **second))
-    both = painted(BLACK | REFIRED, row("interior", "paint", "b", refire_ground_colour="buff", **second))
+    one = painted(BLACK | BARE_BUFF, row("interior", "paint", "b", **second))
+    both = painted(BLACK | BARE_BUFF, row("interior", "paint", "b", refire_ground_colour="buff", **second))
     assert chance(both, "material slip", "white-firing") == pytest.approx(
         chance(one, "material slip", "white-firing"), rel=0.3
     )
 
 
 def test_a_paint_that_ends_like_its_ground_tells_the_changing_paints_nothing() -> None:
-    like = painted(BLACK | REFIRED | {"refire_ground_colour": "red"})
+    like = painted(BLACK | BARE_BUFF | {"refire_ground_colour": "red"})
     likelihood = needed(like, LINE, "refiring")[Slot("unit", LINE)][0, 0]
     iron, organic, gloss, never = (
         likelihood[h.PAINT.index(name)] for name in ("iron", "organic", "gloss", "manganese")
@@ -100,3 +102,23 @@ def test_a_refired_chip_of_the_paints_ground_tells_the_ground() -> None:
     light = ("material slip", "light-firing or calcareous")
     seen = BLACK | {"refire_c": "800", "refire_ground_colour": "cream"}
     assert odds(painted(seen), *light) > 1.2 * odds(painted(BLACK), *light)
+
+
+@pytest.mark.parametrize("repeats", [1, 2, 3])
+def test_a_refiring_past_every_step_by_hand(repeats: int) -> None:
+    """Second route, step by step from the tables. At 1100 °C a paint has turned, or never does:
+    P(turns) · Σ over its colour then of P(colour) · P(red is written | colour)^k, and
+    P(never) · P(red is written | still black)^k, for k zones."""
+    tables = Tables.shipped()
+    zones = ("interior", "exterior", "rim")[:repeats]
+    likelihood = factor(painted(BLACK, *series(("1100", "red"), zones=zones)), LINE, "refiring")[0, 0]
+    written = [
+        *(1 - 2 * tables.leak) * tables.array("observed_colour")[0, :, h.COLOURS.index("red")],
+        *tables.array("refire_observed")[0, :, REFIRED.index("red")],
+    ]
+    for place in range(len(h.PAINT)):
+        never = tables.array("refire_turns")[0, place, REFIRE_STEPS.index("never")]
+        after = tables.array("refire_after")[0, place]
+        turned = sum(p * seen**repeats for p, seen in zip(after, written, strict=True))
+        expected = (1 - never) * turned + never * written[h.COLOURS.index("black")] ** repeats
+        assert likelihood[place] == pytest.approx(expected), h.PAINT[place]
