@@ -80,10 +80,10 @@ def test_where_it_cannot_be_written_nothing_is_left(tmp_path: Path, monkeypatch:
     with pytest.raises(Unreadable, match=r"cannot be written \(No such file or directory\); would do: "):
         template.write(tmp_path / "missing" / "t.csv")
 
-    def full(_: Path, __: Path) -> None:
+    def full(*_: object) -> None:
         raise OSError(28, os.strerror(28))
 
-    monkeypatch.setattr(Path, "replace", full)
+    monkeypatch.setattr(os, "fsync", full)
     with pytest.raises(Unreadable, match="No space left on device"):
         template.write(tmp_path / "t.csv")
     assert list(tmp_path.iterdir()) == []

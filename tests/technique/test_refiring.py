@@ -58,9 +58,6 @@ def test_a_longer_soak_counts_as_more_heat() -> None:
     assert odds(long, "family paint:line", "iron-family") < odds(short, "family paint:line", "iron-family")
 
 
-@pytest.mark.xfail(
-    raises=AssertionError, reason="rows of a series are put in order as text: 1000 comes before 800"
-)
 def test_of_bare_ground_refired_twice_the_hottest_counts() -> None:
     def slip_of(*heats: tuple[str, str]) -> Floats:
         rows = [
@@ -72,10 +69,6 @@ def test_of_bare_ground_refired_twice_the_hottest_counts() -> None:
     assert slip_of(("800", "buff"), ("1000", "red")) == pytest.approx(slip_of(("1000", "red")))
 
 
-@pytest.mark.xfail(
-    raises=AssertionError,
-    reason="the bare ground beside each of two refired paints is counted as two observations",
-)
 def test_bare_ground_refired_beside_two_paints_counts_once() -> None:
     second = {"colour": "brown", "refire_c": "800", "refire_colour": "red"}
     one = painted(BLACK | BARE_BUFF, row("interior", "paint", "b", **second))

@@ -138,14 +138,19 @@ def _gains(case: Case, planned: Sequence[Planned], questions: Sequence[str]) -> 
 
 
 def _gain(before: Floats, after: Floats, chance: Floats) -> float:
-    """Expected fall of the entropy of one question, in bits."""
+    """Expected fall of the entropy of one question, in bits.
+
+    Outcomes that are not listed are what is left of `before`. The fall is taken from the mean of all
+    outcomes, which is `before` but for the leak, so that it is never below 0.
+    """
     listed = chance[:, None] * after
     other = np.maximum(before - listed.sum(axis=0), 0.0)
-    rest = float(other.sum())
-    expected = float((chance * _entropy(after)).sum())
-    if rest > 1e-9:
-        expected += rest * float(_entropy(other[None, :] / rest)[0])
-    return float(_entropy(before[None, :])[0]) - expected
+    joint = np.vstack([listed, other])
+    joint = joint[joint.sum(axis=1) > 1e-9]
+    joint = joint / joint.sum()
+    weight = joint.sum(axis=1)
+    mean = _entropy(joint.sum(axis=0)[None, :])[0]
+    return float(mean - (weight * _entropy(joint / weight[:, None])).sum())
 
 
 def _entropy(p: Floats) -> Floats:

@@ -39,10 +39,13 @@ def _nodes(units: Units, model: Model) -> Iterator[Node]:
 
 def contrasts(units: Units) -> frozenset[tuple[str, str]]:
     """Pairs of paints of contrasting colour on one ground, which are seldom one material."""
+    told = [
+        paint for paint in units.paints if not any(row.word("crosses_break") == "yes" for row in paint.rows)
+    ]
     return frozenset(
         (first.key, second.key)
-        for first in units.paints
-        for second in units.paints
+        for first in told
+        for second in told
         if first.key < second.key
         and first.ground == second.ground
         and first.contrast() is not None
