@@ -15,7 +15,8 @@ README: Final = (ROOT / "README.md").read_text(encoding="utf-8")
 def test_the_answer_in_the_readme_is_the_answer_given() -> None:
     result = CliRunner().invoke(cli, ["infer", str(ROOT / "data" / "demo" / "one_sherd.csv")])
     assert result.exit_code == 0
-    block = README.split("wareontology infer data/demo/one_sherd.csv\n", 1)[1].split("Then follow the odds")[0]
+    after = README.split("wareontology infer data/demo/one_sherd.csv\n", 1)[1]
+    block = after.split("Then follow the odds", 1)[0]
     told = [line.strip() for line in block.splitlines() if line.strip()]
     given = [line.strip() for line in result.output.splitlines() if line.strip()]
     assert len(told) > 20

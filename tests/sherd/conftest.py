@@ -1,6 +1,10 @@
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
+
+settings.register_profile("unhurried", deadline=None)  # a busy machine is no fault of the code
+settings.load_profile("unhurried")
 
 
 @pytest.fixture(scope="session")

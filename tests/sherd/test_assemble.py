@@ -34,17 +34,26 @@ def test_one_sherd() -> None:
 
 
 def test_equal_or_blank_agrees() -> None:
-    assert faults(row(2, form="open", colour="red"), row(3, "base"), row(4, "break", "body", form="open")) == []
+    assert (
+        faults(row(2, form="open", colour="red"), row(3, "base"), row(4, "break", "body", form="open")) == []
+    )
 
 
 def test_each_disagreement_is_named_on_its_row() -> None:
-    rows = [row(2, form="open", colour="red"), row(3, "base", form="closed"), row(4, "interior", form="open?")]
+    rows = [
+        row(2, form="open", colour="red"),
+        row(3, "base", form="closed"),
+        row(4, "interior", form="open?"),
+    ]
     assert faults(*rows) == [(3, "form"), (4, "form")]
 
 
 def test_two_observers_are_two_records_and_may_disagree() -> None:
     records = assemble(
-        [row(2, observer="AB", colour="red", hardness="soft"), row(3, observer="CD", colour="brown", hardness="hard")],
+        [
+            row(2, observer="AB", colour="red", hardness="soft"),
+            row(3, observer="CD", colour="brown", hardness="hard"),
+        ],
         "t",
     )
     assert [record.sherd and record.sherd.observer for record in records] == ["AB", "CD"]
@@ -64,7 +73,10 @@ def test_a_refiring_series_is_no_duplicate_but_a_step_told_twice_is() -> None:
 
 
 def test_a_name_tells_two_paints_apart() -> None:
-    named = [row(2, layer="paint", name="black", colour="black"), row(3, layer="paint", name="red", colour="red")]
+    named = [
+        row(2, layer="paint", name="black", colour="black"),
+        row(3, layer="paint", name="red", colour="red"),
+    ]
     assert faults(*named) == []
     assert faults(row(2, layer="paint", colour="black"), row(3, layer="paint", colour="red")) == [(3, "zone")]
 
@@ -82,7 +94,9 @@ def test_what_only_the_whole_shows() -> None:
 
 def test_something_must_have_been_observed() -> None:
     assert faults(row(2)) == [(2, None)]
-    assert faults(row(2, note="white?", on="body", looked="rim", region="world", method="Raman")) == [(2, None)]
+    assert faults(row(2, note="white?", on="body", looked="rim", region="world", method="Raman")) == [
+        (2, None)
+    ]
     assert faults(row(2, hardness="soft")) == []
     assert faults(row(2, magnet="none")) == []
 

@@ -44,7 +44,9 @@ def test_a_blank_cell_was_not_looked_at(name: str, blank: str) -> None:
         ("red/brown/black", "red-brown-black", {"black": 1 / 3, "brown": 1 / 3, "red": 1 / 3}, False),
     ],
 )
-def test_a_colour_word_is_shared_out(text: str, canonical: str, words: dict[str, float], doubtful: bool) -> None:
+def test_a_colour_word_is_shared_out(
+    text: str, canonical: str, words: dict[str, float], doubtful: bool
+) -> None:
     found = seen("colour", text)
     assert (found.text, dict(found.words), found.doubtful) == (canonical, words, doubtful)
 
@@ -68,10 +70,15 @@ def test_a_chip_is_shared_by_membership() -> None:
 @pytest.mark.parametrize(
     ("text", "canonical"),
     [
-        ("10yr8/2", "10YR 8/2"), ("N4", "N 4/"), ("2,5 YR 4,5 / 6", "2.5YR 4.5/6"), ("10YR 8/2 - 8/3?", "10YR 8/2-8/3?"),
-        ("N4-N5", "N 4/-N 5/"), ("7.5YR 7/4-10YR 7/4", "7.5YR 7/4-10YR 7/4"), ("10YR 8/2-10YR 8/2", "10YR 8/2"),
+        ("10yr8/2", "10YR 8/2"),
+        ("N4", "N 4/"),
+        ("2,5 YR 4,5 / 6", "2.5YR 4.5/6"),
+        ("10YR 8/2 - 8/3?", "10YR 8/2-8/3?"),
+        ("N4-N5", "N 4/-N 5/"),
+        ("7.5YR 7/4-10YR 7/4", "7.5YR 7/4-10YR 7/4"),
+        ("10YR 8/2-10YR 8/2", "10YR 8/2"),
     ],
-)  # fmt: skip
+)
 def test_a_chip_is_kept_in_one_form(text: str, canonical: str) -> None:
     assert seen("munsell", text).text == canonical
 
@@ -145,7 +152,9 @@ def test_what_would_do_is_said_in_the_unit_of_the_column() -> None:
 @pytest.mark.parametrize("text", ["-", "–", "?", "n/a", "unknown", "X"])
 def test_marks_for_nothing_are_asked_about(text: str) -> None:
     """A dash may mean not looked at or absent: only the observer knows."""
-    assert refused("patches", text).would_do.startswith("leave it blank where it was not looked at; none where")
+    assert refused("patches", text).would_do.startswith(
+        "leave it blank where it was not looked at; none where"
+    )
     assert "leave it blank" in refused("wall_mm", text).would_do
 
 
@@ -174,7 +183,7 @@ def test_text_is_kept_composed_and_without_outer_blanks() -> None:
     assert not seen("note", "a?").doubtful
 
 
-@pytest.mark.parametrize("bad", ["\x00", "\x07", "\x1b[31m", "\x9b", "\ud83d", "\ufffd", "\ufffe"])
+@pytest.mark.parametrize("bad", ["\x00", "\x07", "\x1b[31m", "\x9b", chr(0xD83D), "\ufffd", "\ufffe"])
 def test_text_no_file_or_screen_should_hold_is_refused(bad: str) -> None:
     found = refused("note", f"ab{bad}c")
     assert "at place 3" in found.why
@@ -194,7 +203,9 @@ def test_what_was_read_reads_back_as_the_same(data: st.DataObject) -> None:
 
 @given(st.data())
 def test_shares_sum_to_one_but_where_words_stand_together(data: st.DataObject) -> None:
-    name = data.draw(st.sampled_from([one.name for one in columns() if one.kind in ("word", "colour", "munsell")]))
+    name = data.draw(
+        st.sampled_from([one.name for one in columns() if one.kind in ("word", "colour", "munsell")])
+    )
     found = data.draw(cells(name))
     assert math.fsum(share for _, share in found.words) == pytest.approx(1)
     assert [word for word, _ in found.words] == sorted({word for word, _ in found.words})

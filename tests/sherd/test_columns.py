@@ -27,30 +27,47 @@ COLOURS = "white cream buff orange red brown grey black green purple silver yell
 
 # The columns as they are promised, in their order: of the sherd, of the layer in the zone, tests.
 PROMISED = {
-    "sherd": "sherd region site context ware accession vessel joins sherd_part form diameter_cm rim_percent wall_mm"
-    " temper hardness ring slakes fire_clouds marks spalled lime_pops kiln_evidence looked count weight_g date_from"
-    " date_to owner permission note",
-    "layer": "observer zone layer name on applied colour munsell colour_state patches edge relief lustre sintered"
-    " finish polish_order slip_mm slip_crazed slip_peels paint_dragged core rubs_off streak_on_paper white_specks"
-    " scum after_firing crosses_break",
+    "sherd": "sherd region site context ware accession vessel joins sherd_part form diameter_cm rim_percent"
+    " wall_mm temper hardness ring slakes fire_clouds marks spalled lime_pops kiln_evidence looked count"
+    " weight_g date_from date_to owner permission note",
+    "layer": "observer zone layer name on applied colour munsell colour_state patches edge relief lustre"
+    " sintered finish polish_order slip_mm slip_crazed slip_peels paint_dragged core rubs_off streak_on_paper"
+    " white_specks scum after_firing crosses_break",
     "test": "magnet magnet_ground acid refire_c refire_minutes refire_colour refire_ground_colour pxrf_fe"
     " pxrf_fe_ground pxrf_mn pxrf_mn_ground pxrf_cu pxrf_cu_ground pxrf_pb pxrf_pb_ground phases method",
 }
 
 # What each column that has a closed list of words takes, as it is promised.
 WORDS = {
-    "form": "open closed", "hardness": "soft medium hard", "ring": "dull clear", "fire_clouds": "none few most",
-    "marks": "none stacking fuel-contact", "kiln_evidence": "found none-found not-looked",
-    "permission": "none surface chip", "zone": "interior exterior rim base break inner-margin outer-margin",
-    "layer": "body slip paint", "applied": "before-firing after-firing", "colour": COLOURS,
-    "colour_state": "wet dry", "patches": f"none {COLOURS}", "edge": "sharp soft", "relief": "soaked-in flat raised",
-    "lustre": "matte satin glossy metallic", "sintered": "no yes", "finish": "rough smoothed polished",
-    "polish_order": "before-paint after-paint", "core": "none diffuse sharp full", "rubs_off": "no dry wet",
-    "magnet": "none weak strong", "magnet_ground": "none weak strong", "acid": "none fizz",
-    "refire_colour": f"{COLOURS} gone ghost", "refire_ground_colour": COLOURS,
-    "after_firing": "none cooking-soot food-crust burnt-after-breakage burial-stain burial-crust salts leached worn"
-    " acid-cleaned consolidated repainted",
-}  # fmt: skip
+    "form": "open closed",
+    "hardness": "soft medium hard",
+    "ring": "dull clear",
+    "fire_clouds": "none few most",
+    "marks": "none stacking fuel-contact",
+    "kiln_evidence": "found none-found not-looked",
+    "permission": "none surface chip",
+    "zone": "interior exterior rim base break inner-margin outer-margin",
+    "layer": "body slip paint",
+    "applied": "before-firing after-firing",
+    "colour": COLOURS,
+    "colour_state": "wet dry",
+    "patches": f"none {COLOURS}",
+    "edge": "sharp soft",
+    "relief": "soaked-in flat raised",
+    "lustre": "matte satin glossy metallic",
+    "sintered": "no yes",
+    "finish": "rough smoothed polished",
+    "polish_order": "before-paint after-paint",
+    "core": "none diffuse sharp full",
+    "rubs_off": "no dry wet",
+    "magnet": "none weak strong",
+    "magnet_ground": "none weak strong",
+    "acid": "none fizz",
+    "refire_colour": f"{COLOURS} gone ghost",
+    "refire_ground_colour": COLOURS,
+    "after_firing": "none cooking-soot food-crust burnt-after-breakage burial-stain burial-crust salts"
+    " leached worn acid-cleaned consolidated repainted",
+}
 
 EVERY = pytest.mark.parametrize("one", columns(), ids=lambda one: one.name)
 
@@ -75,7 +92,9 @@ def test_words_are_those_the_reasoner_knows() -> None:
 @EVERY
 def test_words_are_those_of_the_vocabulary(one: Column) -> None:
     """The schemes are written by hand beside this table: a second route to the same words."""
-    known = {word for name in one.schemes for word in (schemes()[name].notations() if name in schemes() else ())}
+    known = {
+        word for name in one.schemes for word in (schemes()[name].notations() if name in schemes() else ())
+    }
     if known and one.choices:
         assert set(one.choices) <= known
 

@@ -15,7 +15,11 @@ def names(headings: list[str], own: dict[str, str] | None = None) -> list[str | 
 
 
 def test_headings_of_any_spelling() -> None:
-    assert names(["SHERD", " Zone ", "layer", "Fire-clouds", "wall mm"]) == [*NEEDED, "fire_clouds", "wall_mm"]
+    assert names(["SHERD", " Zone ", "layer", "Fire-clouds", "wall mm"]) == [
+        *NEEDED,
+        "fire_clouds",
+        "wall_mm",
+    ]
 
 
 def test_own_headings() -> None:
@@ -55,9 +59,21 @@ def test_a_blank_heading_is_a_place_that_is_not_read() -> None:
         (
             [*NEEDED, "colour", "Farbe"],
             {"Farbe": "colour"},
-            Fault("t.csv", 1, "Farbe", "Farbe", "one column colour", None, "'colour' and 'Farbe' are both colour"),
+            Fault(
+                "t.csv",
+                1,
+                "Farbe",
+                "Farbe",
+                "one column colour",
+                None,
+                "'colour' and 'Farbe' are both colour",
+            ),
         ),
-        (["sherd", "zone"], {}, Fault("t.csv", 1, "layer", "no such heading", "a column layer", None, "required")),
+        (
+            ["sherd", "zone"],
+            {},
+            Fault("t.csv", 1, "layer", "no such heading", "a column layer", None, "required"),
+        ),
     ],
 )
 def test_faults_of_a_heading(headings: list[str], own: dict[str, str], fault: Fault) -> None:
@@ -91,7 +107,11 @@ def test_a_map_of_headings(cases: Path) -> None:
 @pytest.mark.parametrize(
     ("content", "raised", "message"),
     [
-        (b"[headings]\n'Farbe' = 'coulour'\n", BreaksShape, "found 'coulour' .no such column.; would do: colour"),
+        (
+            b"[headings]\n'Farbe' = 'coulour'\n",
+            BreaksShape,
+            "found 'coulour' .no such column.; would do: colour",
+        ),
         (b"[headings]\n'Farbe' = 3\n", BreaksShape, "found '3'"),
         (b"Farbe = 'colour'\n", BreaksShape, "a table .headings."),
         (b"", BreaksShape, "found 'nothing'"),
@@ -100,7 +120,9 @@ def test_a_map_of_headings(cases: Path) -> None:
         (b"\xff\xfe", Unreadable, "found no TOML"),
     ],
 )
-def test_a_map_that_will_not_do(tmp_path: Path, content: bytes, raised: type[Exception], message: str) -> None:
+def test_a_map_that_will_not_do(
+    tmp_path: Path, content: bytes, raised: type[Exception], message: str
+) -> None:
     path = tmp_path / "map.toml"
     path.write_bytes(content)
     with pytest.raises(raised, match=message):

@@ -3,6 +3,7 @@ import os
 import sys
 import threading
 from pathlib import Path
+from typing import IO, Any, cast
 
 import pytest
 
@@ -112,9 +113,13 @@ class Endless(io.RawIOBase):
         return size
 
 
+def buffered(stream: io.RawIOBase) -> IO[bytes]:
+    return io.BufferedReader(cast(Any, stream))
+
+
 def test_an_endless_binary_pipe_is_refused_at_its_start(monkeypatch: pytest.MonkeyPatch) -> None:
     stream = Endless(b"\0")
-    monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BufferedReader(stream)))
+    monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(buffered(stream)))
     with pytest.raises(Unreadable, match="binary"), opened("-"):
         pass
     assert stream.taken <= 2 * 2**20
@@ -123,7 +128,7 @@ def test_an_endless_binary_pipe_is_refused_at_its_start(monkeypatch: pytest.Monk
 def test_an_endless_table_ends_at_the_most_that_is_taken(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(source, "MOST_SPOOLED", 2**22)
     stream = Endless(b"sherd,zone\n")
-    monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BufferedReader(stream)))
+    monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(buffered(stream)))
     with pytest.raises(Unreadable, match="more than"), opened("-"):
         pass
     assert stream.taken <= 2**22 + 2 * 2**20

@@ -5,15 +5,17 @@ import io
 import json
 import sys
 from collections import defaultdict
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.sherd.strategies import sherds, texts
+from tests.sherd.strategies import sherds
 from wareontology.errors import Unreadable
 from wareontology.sherd import csv_rows, gather
+from wareontology.sherd.assemble import Read, Record, assemble
 from wareontology.sherd.csv_out import to_csv
 from wareontology.sherd.headings import read_map
 from wareontology.sherd.record import Sherd
@@ -42,7 +44,7 @@ def write(folder: Path, text: str, name: str = "t.csv") -> Path:
 
 @pytest.mark.parametrize("path", GOOD, ids=lambda path: path.name)
 def test_one_table_in_every_form_is_the_same_sherds(path: Path) -> None:
-    """Every file here was written by hand or by another route than the reader; comma.csv is the plain one."""
+    """comma.csv is the plain one; sherds.jsonld and sherds.ttl are as our own writers once wrote them."""
     plain = read(CASES / "good" / "comma.csv")
     own = read_map(CASES / "good" / "own_headings.toml") if path.stem == "own_headings" else None
     found = read(path, headings=own)
@@ -52,7 +54,11 @@ def test_one_table_in_every_form_is_the_same_sherds(path: Path) -> None:
 
 def test_what_the_plain_table_says() -> None:
     first, second = read(CASES / "good" / "comma.csv").sherds
-    assert (first.sherd, first.observer, first.looked) == ("K 14/2", "AB", {"interior", "exterior", "break"})
+    assert (first.sherd, first.observer, first.looked) == (
+        "K 14/2",
+        "AB",
+        frozenset({"interior", "exterior", "break"}),
+    )
     assert first.seen["site"].text == "Hügel, invented"
     assert [(row.zone, row.layer, row.name, row.number) for row in first.rows] == [
         ("interior", "slip", None, 3),
@@ -119,7 +125,10 @@ def test_thousands_of_columns(tmp_path: Path) -> None:
 
 
 def test_a_fault_in_one_sherd_leaves_the_others(tmp_path: Path) -> None:
-    lines = ["sherd,zone,layer,colour", *(f"k-{n},rim,slip,{'red' if n % 3 else 'redish'}" for n in range(30))]
+    lines = [
+        "sherd,zone,layer,colour",
+        *(f"k-{n},rim,slip,{'red' if n % 3 else 'redish'}" for n in range(30)),
+    ]
     found = read(write(tmp_path, "\n".join(lines)))
     assert [sherd.sherd for sherd in found.sherds] == [f"k-{n}" for n in range(30) if n % 3]
     assert [fault.sherd for fault in found.faults] == [f"k-{n}" for n in range(0, 30, 3)]
@@ -146,7 +155,9 @@ def test_a_name_for_the_file_is_used_in_faults(tmp_path: Path) -> None:
 
 
 def test_standard_input(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(b"sherd;zone;layer;wall_mm\nk-1;rim;slip;5,5\n")))
+    monkeypatch.setattr(
+        sys, "stdin", io.TextIOWrapper(io.BytesIO(b"sherd;zone;layer;wall_mm\nk-1;rim;slip;5,5\n"))
+    )
     (sherd,) = read("-").sherds
     assert (sherd.seen["wall_mm"].number, sherd.file) == (5.5, "standard input")
 
@@ -162,7 +173,10 @@ def test_the_blank_cells_of_a_spreadsheet_at_the_end_of_a_heading(tmp_path: Path
 
 
 def test_adjacent_sherds_come_as_soon_as_they_are_read(tmp_path: Path) -> None:
-    path = write(tmp_path, "sherd,zone,layer,colour\nb,rim,slip,red\nb,base,slip,red\na,rim,slip,red\nc,rim,slip,redish\n")
+    path = write(
+        tmp_path,
+        "sherd,zone,layer,colour\nb,rim,slip,red\nb,base,slip,red\na,rim,slip,red\nc,rim,slip,redish\n",
+    )
     records = list(iter_records(path))
     assert [(record.row, record.sherd.sherd if record.sherd else None) for record in records] == [
         (2, "b"), (4, "a"), (5, None),
@@ -171,7 +185,8 @@ def test_adjacent_sherds_come_as_soon_as_they_are_read(tmp_path: Path) -> None:
 
 def test_rows_that_lie_apart_belong_together(tmp_path: Path) -> None:
     path = write(
-        tmp_path, "sherd,zone,layer,colour\na,rim,slip,red\nb,rim,slip,red\na,base,slip,buff\nc,rim,slip,red\n"
+        tmp_path,
+        "sherd,zone,layer,colour\na,rim,slip,red\nb,rim,slip,red\na,base,slip,buff\nc,rim,slip,red\n",
     )
     assert [(record.row, record.sherd and len(record.sherd.rows)) for record in iter_records(path)] == [
         (3, 1), (5, 1), (2, 2),
@@ -180,7 +195,9 @@ def test_rows_that_lie_apart_belong_together(tmp_path: Path) -> None:
 
 
 def test_a_blank_sherd_does_not_part_the_rows_round_it(tmp_path: Path) -> None:
-    found = read(write(tmp_path, "sherd,zone,layer,colour\na,rim,slip,red\n,base,slip,red\na,base,slip,red\n"))
+    found = read(
+        write(tmp_path, "sherd,zone,layer,colour\na,rim,slip,red\n,base,slip,red\na,base,slip,red\n")
+    )
     assert [len(sherd.rows) for sherd in found.sherds] == [2]
     assert [fault.row for fault in found.faults] == [3]
 
@@ -188,14 +205,16 @@ def test_a_blank_sherd_does_not_part_the_rows_round_it(tmp_path: Path) -> None:
 def test_a_stream_holds_one_sherd_at_a_time(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Memory does not grow with the table: no call is ever handed more rows than a sherd has."""
     handed: list[int] = []
-    whole = gather.assemble
 
-    def counted(rows: list[gather.Read], file: str) -> list[gather.Record]:
+    def counted(rows: list[Read], file: str) -> list[Record]:
         handed.append(len(rows))
-        return whole(rows, file)
+        return assemble(rows, file)
 
     monkeypatch.setattr(gather, "assemble", counted)
-    lines = ["sherd,zone,layer,colour", *(f"k-{n // 2},{'rim base'.split()[n % 2]},slip,red" for n in range(4000))]
+    lines = [
+        "sherd,zone,layer,colour",
+        *(f"k-{n // 2},{('rim', 'base')[n % 2]},slip,red" for n in range(4000)),
+    ]
     records = iter_records(write(tmp_path, "\n".join(lines)))
     next(records)
     assert handed == [2]
@@ -205,7 +224,9 @@ def test_a_stream_holds_one_sherd_at_a_time(tmp_path: Path, monkeypatch: pytest.
 
 def test_nothing_comes_out_of_a_file_that_cannot_be_read_to_its_end(tmp_path: Path) -> None:
     path = tmp_path / "t.csv"
-    path.write_bytes(b"sherd,zone,layer,colour\n" + b"a,rim,slip,red\nb,rim,slip,red\n" * 500 + b"c,rim,slip,r\xe4d\n")
+    path.write_bytes(
+        b"sherd,zone,layer,colour\n" + b"a,rim,slip,red\nb,rim,slip,red\n" * 500 + b"c,rim,slip,r\xe4d\n"
+    )
     with pytest.raises(Unreadable, match="line 1002"):
         next(iter_records(path))
 
@@ -216,7 +237,7 @@ def test_a_long_line_on_disk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) ->
         read(write(tmp_path, "sherd,zone,layer,note\nk-1,rim,slip," + "x" * 1001 + "\n"))
 
 
-@given(st.lists(sherds(texts(6)), min_size=1, max_size=3, unique_by=lambda sherd: sherd.sherd), st.randoms())
+@given(st.lists(sherds(), min_size=1, max_size=3, unique_by=lambda sherd: sherd.sherd), st.randoms())
 def test_any_sherds_are_read_whatever_the_order_of_their_rows(
     tmp_path_factory: pytest.TempPathFactory, found: list[Sherd], random: object
 ) -> None:
@@ -233,7 +254,9 @@ def test_any_sherds_are_read_whatever_the_order_of_their_rows(
 
 
 @given(st.data())
-def test_a_damaged_file_never_raises_anything_else(tmp_path_factory: pytest.TempPathFactory, data: st.DataObject) -> None:
+def test_a_damaged_file_never_raises_anything_else(
+    tmp_path_factory: pytest.TempPathFactory, data: st.DataObject
+) -> None:
     content = bytearray(data.draw(st.sampled_from(GOOD)).read_bytes())
     for _ in range(data.draw(st.integers(1, 6))):
         at = data.draw(st.integers(0, len(content)))
@@ -241,11 +264,8 @@ def test_a_damaged_file_never_raises_anything_else(tmp_path_factory: pytest.Temp
         content[at : at + cut] = data.draw(st.binary(max_size=12))
     path = tmp_path_factory.mktemp("t") / "t"
     path.write_bytes(content)
-    try:
+    with suppress(Unreadable):
         found = read(path)
-    except Unreadable as error:
-        assert "would do: " in str(error)
-    else:
         assert found.sherds or found.faults
         json.dumps([fault.as_data() for fault in found.faults], ensure_ascii=False).encode()
         assert all("\n" not in fault.file for fault in found.faults)

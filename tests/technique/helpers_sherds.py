@@ -3,6 +3,9 @@
 from collections.abc import Callable, Mapping
 from typing import Final
 
+import numpy as np
+from numpy.typing import NDArray
+
 from wareontology.sherd.record import Row, Seen, Sherd
 from wareontology.technique.case import (
     Case,
@@ -14,8 +17,9 @@ from wareontology.technique.case import (
     material_odds,
     whole_odds,
 )
-from wareontology.technique.network import Item
+from wareontology.technique.network import Item, Slot
 
+Floats = NDArray[np.float64]
 _NUMBERS: Final = ("refire_c", "refire_minutes")
 _LISTS: Final = ("looked", "marks", "after_firing", "phases")
 
@@ -93,3 +97,15 @@ def item(found: Sherd, unit: str, trait: str) -> Item | None:
     own = [one for one in Case.of(found).items if one.key == (unit, trait)]
     assert len(own) <= 1, f"{unit} {trait} is there {len(own)} times"
     return own[0] if own else None
+
+
+def factor(found: Sherd, unit: str, trait: str) -> Floats:
+    """The one factor of an item."""
+    (array,) = needed(found, unit, trait).values()
+    return array
+
+
+def needed(found: Sherd, unit: str, trait: str) -> Mapping[Slot, Floats]:
+    one = item(found, unit, trait)
+    assert one is not None, f"no {trait} of {unit}"
+    return one.factors

@@ -127,7 +127,7 @@ def _from_text(text: str, name: str) -> Sherd:
 
 def test_expected_gains_are_never_below_nothing_nor_above_the_entropy(demo: list[dict[str, Any]]) -> None:
     for sherd in read(DEMO).sherds[:12]:
-        case = Case.of(sherd, also=("interior", "exterior", "rim"))
+        case = Case.of(sherd)
         questions = case.questions()
         gains = expected_gains(case, list(plans(case)), questions)
         most = sum(math.log2(len(odds)) for odds in case.odds(case.marginals).values())
@@ -136,7 +136,7 @@ def test_expected_gains_are_never_below_nothing_nor_above_the_entropy(demo: list
 
 def test_expected_gain_is_that_of_a_plain_sum() -> None:
     """One magnet test by hand: Σ P(outcome) · (H before − H after), each outcome asked alone."""
-    case = Case.of(sherds("plain_case_no_region")["plain-no-region"], also=("interior", "exterior", "rim"))
+    case = Case.of(sherds("plain_case_no_region")["plain-no-region"])
     (plan,) = (plan for plan in plans(case) if plan.test.test == "magnet")
     (gain,) = expected_gains(case, [plan], ("paint:line",))
 

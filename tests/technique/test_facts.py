@@ -13,7 +13,8 @@ from wareontology.sherd.columns import column
 from wareontology.sherd.record import Row, Seen, Sherd
 from wareontology.sherd.table import read
 from wareontology.technique.fact_book import fact_book
-from wareontology.technique.facts import DERIVED, SHERD_NODE, TYPE, Facts, facts
+from wareontology.technique.fact_store import SHERD_NODE, Facts
+from wareontology.technique.facts import DERIVED, TYPE, facts
 from wareontology.technique.units import units
 
 CASES = sorted((Path(__file__).parents[1] / "cases" / "rules").glob("*.csv"))

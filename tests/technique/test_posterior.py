@@ -216,3 +216,14 @@ def test_a_sherd_of_nothing_but_a_break_has_no_air() -> None:
     result = Case.of(sherd(row("break", "body", colour="grey"))).marginals
     assert result.air == {}
     assert result.fires.sum() == pytest.approx(1.0, abs=1e-12)
+
+
+def test_many_draws_in_parts_are_the_draws_in_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Taking the sets of evidence in parts changes nothing but the memory (second route)."""
+    whole = Case.of(TWO_PAINTS, 30).marginals
+    monkeypatch.setattr("wareontology.technique.posterior.ROOM", 40_000)
+    parts = Case.of(TWO_PAINTS, 30).marginals
+    assert np.array_equal(whole.fires, parts.fires)
+    assert np.array_equal(whole.evidence, parts.evidence)
+    assert all(np.array_equal(whole.states[key], parts.states[key]) for key in whole.states)
+    assert all(np.array_equal(whole.air[zone], parts.air[zone]) for zone in whole.air)

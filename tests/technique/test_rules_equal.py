@@ -11,13 +11,19 @@ import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
+from wareontology.graph.namespaces import RULE
+from wareontology.graph.shacl import fired
+from wareontology.graph.store import described
+from wareontology.paths import shapes
 from wareontology.sherd.cells import parse
 from wareontology.sherd.columns import column, columns
 from wareontology.sherd.record import Row, Seen, Sherd
 from wareontology.sherd.table import read
-from wareontology.technique.fact_book import fact_book
+from wareontology.technique.fact_book import fact_book, read_fact_book
 from wareontology.technique.facts import facts
 from wareontology.technique.hypotheses import COLOURS
+from wareontology.technique.rule_book import read_rules
+from wareontology.technique.rule_engine import Engine
 from wareontology.technique.rules import by_standard_engine, engine, evaluate, evaluate_by_standard_engine
 from wareontology.technique.units import units
 
@@ -153,6 +159,25 @@ def test_both_engines_fire_the_same(batch: list[Sherd], fast: list[frozenset[tup
 def test_the_shacl_engine_answers_the_same() -> None:
     sherd = cases()[0]
     assert evaluate_by_standard_engine(sherd, units(sherd)) == evaluate(sherd, units(sherd))
+
+
+def test_both_engines_walk_up_the_tree_of_regions(tmp_path: Path) -> None:
+    """The white-slip rule, were it a rule of the whole Southwest, would hold on the Plateau within it."""
+    path = tmp_path / "rules.ttl"
+    text = shapes("rules.ttl").read_text(encoding="utf-8")
+    path.write_text(
+        text.replace("region:colorado-plateau", "region:north-american-southwest"), encoding="utf-8"
+    )
+    found = described(path)
+    wide = Engine(read_rules(found, read_fact_book(found)))
+    (sherd,) = [
+        one for one in read(CASES / "shown" / "plain_case.csv").sherds if one.region == "colorado-plateau"
+    ]
+    ours = {(one.rule, one.unit) for one in evaluate(sherd, units(sherd), wide)[0]}
+    assert ("NotOxidisingFromWhiteSlipRule", "sherd") in ours
+    plain = facts(sherd, units(sherd))
+    theirs = fired(plain.triples(), path)
+    assert theirs == {(RULE + rule, plain.address(unit)) for rule, unit in ours}
 
 
 def test_two_sherds_of_one_name_are_refused() -> None:

@@ -288,8 +288,8 @@ def test_black_in_four_zones_is_not_four_witnesses() -> None:
 
 @pytest.mark.xfail(
     strict=True,
-    reason="2.66 bits, and an item is named above 3: manganese and a soft soaked-in edge are not rare enough together "
-    "in the judged tables; no number was moved for this one case",
+    reason="2.66 bits, and an item is named above 3: in the judged tables manganese and a soft soaked-in "
+    "edge are not rare enough together; no number was moved for this one case",
 )
 def test_soft_black_with_manganese_names_the_contradiction() -> None:
     """A soft soaked-in black with manganese far above its ground: the contradiction is named with its

@@ -68,7 +68,6 @@ def test_a_wide_scalar_is_triangular_as_it_is(tmp_path: Path) -> None:
     assert share_below_its_value(tmp_path, line, "iron", "pale", "fe") == pytest.approx(0.5, abs=0.03)
 
 
-@pytest.mark.xfail(reason="a scalar between 0 and 1 is drawn in log odds, though it is no probability")
 def test_a_narrow_scalar_is_triangular_as_it_is(tmp_path: Path) -> None:
     """By hand: (0.5 - 0.01) / (0.9 - 0.01) = 0.55; in log odds it would be 0.68."""
     line = "pxrf_mean,,*;*;*,log10_ratio,0.5,0.01,0.9,judgement,"
@@ -82,10 +81,6 @@ def test_a_probability_is_triangular_in_log_odds(tmp_path: Path) -> None:
     assert float((share / (1 - share) < 1).mean()) == pytest.approx(0.573, abs=0.03)
 
 
-@pytest.mark.xfail(
-    reason="the outcomes not listed keep 1 - value in every draw, not 1 - the drawn number: a row of one "
-    "listed outcome moves over about half its stated range"
-)
 def test_an_outcome_listed_alone_reaches_its_low_and_its_high(tmp_path: Path) -> None:
     """What is not listed shares what is left, in a draw as in the values: 0.5 (0.05 to 0.9) must come near
     0.05 and 0.9. Common practice for a triangle of 4000 draws: within a fifteenth of either end."""

@@ -112,7 +112,6 @@ def test_a_paint_over_a_paint_lies_on_that_paints_ground() -> None:
     assert grounds(under, row("interior", "paint", "over", on="paint:under"))["paint:over"] == "body"
 
 
-@pytest.mark.xfail(reason="what `on` says of the paint below is not read: the paint above is put on the body")
 def test_a_paint_over_a_paint_that_says_what_it_lies_on_lies_there_too() -> None:
     slips = [row("interior", "slip", name, colour="white") for name in ("a", "b")]
     under = row("interior", "paint", "under", on="b")

@@ -50,11 +50,11 @@ def records() -> str:
     """The shapes: a sherd, a row, and a property shape with its message for each column."""
     of_sherd = [each for each in columns() if each.of == "sherd" or each.name == "observer"]
     of_row = [each for each in columns() if each not in of_sherd]
-    parts = [_HEAD, _node("Sherd", "wo:Sherd", of_sherd, "rdf:type", ("has-row", "observed"))]
+    parts = [_HEAD, _node("Sherd", "wo:Sherd", of_sherd, "rdf:type", ["has-row", "observed"])]
     parts += [_HAS_ROW, _observed(of_sherd, of_row)]
     parts += [_property("Sherd", each, each.name == "sherd") for each in of_sherd]
     ignored = "rdf:type sosa:hasFeatureOfInterest"
-    parts.append(_node("Row", "sosa:Observation", of_row, ignored, ("of-sherd", "core-place")))
+    parts.append(_node("Row", "sosa:Observation", of_row, ignored, ["of-sherd"]))
     parts += [_OF_SHERD, _CORE_PLACE]
     parts += [_property("Row", each, each.name in ("zone", "layer")) for each in of_row]
     return "\n".join(parts)
@@ -80,6 +80,7 @@ shape:Row-of-sherd a sh:PropertyShape ;
 """
 _CORE_PLACE: Final = """\
 shape:Row-core-place a sh:NodeShape ;
+    sh:targetClass sosa:Observation ;
     sh:or (
         [ sh:property [ sh:path column:core ; sh:maxCount 0 ] ]
         [ sh:property [ sh:path column:zone ; sh:hasValue "break" ] ,
@@ -89,10 +90,8 @@ shape:Row-core-place a sh:NodeShape ;
 """
 
 
-def _node(name: str, target: str, of: list[Column], ignored: str, more: tuple[str, str]) -> str:
-    kinds = {"has-row": "property", "observed": "property", "of-sherd": "property", "core-place": "node"}
-    lines = [f"    sh:{kinds[each]} shape:{name}-{each} ;" for each in more]
-    lines += [f"    sh:property shape:{name}-{each.name} ;" for each in of]
+def _node(name: str, target: str, of: list[Column], ignored: str, more: list[str]) -> str:
+    lines = [f"    sh:property shape:{name}-{each} ;" for each in [*more, *(each.name for each in of)]]
     return "\n".join(
         [
             f"shape:{name} a sh:NodeShape ;",
@@ -139,7 +138,7 @@ def _values(each: Column) -> str:
     form = rf"^<?{_DIGITS}(e-?[0-9]+)?\\??$" if each.kind == "measure" else rf"^-?{_DIGITS}\\?$"
     return f"""\
     sh:or (
-        [ sh:minInclusive {each.low:.6f} ; sh:maxInclusive {each.high:.1f} ]
+        [ sh:minInclusive {each.low:.6E} ; sh:maxInclusive {each.high:.6E} ]
         [ sh:datatype xsd:string ; sh:pattern "{form}" ]
     ) ;
 """

@@ -16,21 +16,21 @@ _FORMULA: Final = re.compile(r"'*[=+\-@]")
 def to_csv(sherds: Iterable[Sherd]) -> str:
     """Sherds as CSV with commas, a row for each layer in each zone; only columns that are used are written.
 
-    Text that starts with = + - or @ gets an apostrophe before it, which reading takes off again.
+    Text that starts with = + - or @ gets an apostrophe before it, which reading takes off again. Lines end
+    as RFC 4180 has it, which also makes the writer quote a lone line end inside a cell.
 
     >>> from wareontology.sherd.cells import parse
     >>> from wareontology.sherd.columns import column
     >>> slip = Row("rim", "slip", None, {"colour": parse(column("colour"), "cream")})
-    >>> print(to_csv([Sherd("=K14", None, {}, (slip,))]), end="")
-    sherd,zone,layer,colour
-    '=K14,rim,slip,cream
+    >>> to_csv([Sherd("=K14", None, {}, (slip,))]).splitlines()
+    ['sherd,zone,layer,colour', "'=K14,rim,slip,cream"]
     """
     texts = frozenset(column.name for column in columns() if column.kind == "text")
     lines = [_line(sherd, row, texts) for sherd in sherds for row in sherd.rows]
     used = set(REQUIRED).union(*lines)
     heading = [column.name for column in columns() if column.name in used]
     out = io.StringIO()
-    writer = csv.DictWriter(out, heading, restval="", lineterminator="\n")
+    writer = csv.DictWriter(out, heading, restval="", lineterminator="\r\n")
     writer.writeheader()
     writer.writerows(lines)
     return out.getvalue()

@@ -51,18 +51,18 @@ def place(
         raise Unreadable(
             f"{file}: found {len(headings):,} columns; would do: a sherd table, of at most {MOST_COLUMNS:,}"
         )
-    meant = {heading.strip(): name for heading, name in (own or {}).items()}
+    mapped = _stripped(own)
     columns: list[Column | None] = []
     ignored: list[str] = []
     faults: list[Fault] = []
     seen: dict[str, str] = {}
     for heading in (heading.strip() for heading in headings):
-        column = find(meant.get(heading, heading)) if heading else None
+        column = meant(heading, own)
         if column is None and heading:
-            if ignore_unknown and heading not in meant:
+            if ignore_unknown and heading not in mapped:
                 ignored.append(heading)
             else:
-                faults.append(_unknown(heading, meant.get(heading), file, row))
+                faults.append(_unknown(heading, mapped.get(heading), file, row))
         elif column is not None and column.name in seen:
             faults.append(_twice(heading, column, seen[column.name], file, row))
             column = None
@@ -76,6 +76,16 @@ def place(
     ]
     headed = tuple(bool(heading.strip()) for heading in headings)
     return Placed(tuple(columns), headed, tuple(ignored), tuple(faults))
+
+
+def meant(heading: str, own: Mapping[str, str] | None = None) -> Column | None:
+    """The column a heading names, a person's own heading first; None where it names none.
+
+    >>> meant("Scherbe", {"Scherbe": "sherd"}).name
+    'sherd'
+    """
+    bare = heading.strip()
+    return find(_stripped(own).get(bare, bare))
 
 
 def read_map(path: str | Path) -> dict[str, str]:
@@ -104,9 +114,13 @@ def read_map(path: str | Path) -> dict[str, str]:
     return dict(found)
 
 
-def _unknown(heading: str, meant: str | None, file: str, row: int | None) -> Fault:
-    if meant is not None:
-        return Fault(file, row, _shown(heading), meant, _near(meant), why="the heading map names no column")
+def _stripped(own: Mapping[str, str] | None) -> dict[str, str]:
+    return {heading.strip(): name for heading, name in (own or {}).items()}
+
+
+def _unknown(heading: str, mapped: str | None, file: str, row: int | None) -> Fault:
+    if mapped is not None:
+        return Fault(file, row, _shown(heading), mapped, _near(mapped), why="the heading map names no column")
     return Fault(file, row, _shown(heading), _shown(heading), _near(heading), why="no such column")
 
 

@@ -6,9 +6,10 @@ from typing import Final, TypeAlias
 
 from wareontology.errors import Unreadable
 from wareontology.sherd.cells import Refused, plain
-from wareontology.sherd.columns import find
+from wareontology.sherd.columns import REQUIRED, column, find
 from wareontology.sherd.context import CONTEXT, context
 from wareontology.sherd.gather import Table
+from wareontology.sherd.headings import meant
 from wareontology.sherd.rows import Cell
 
 Object: TypeAlias = Mapping[str, object]
@@ -47,13 +48,15 @@ def objects(text: str, name: str) -> list[Object]:
     return items
 
 
-def table(items: Sequence[Object], name: str) -> Table:
-    """Objects as a table: a heading of all their keys, and rows counted from 1.
+def table(items: Sequence[Object], name: str, own: Mapping[str, str] | None = None) -> Table:
+    """Objects as a table: a heading of all their keys and of what is required, and rows counted from 1.
 
-    A cell of a sherd with rows inside stands on the first of its rows.
+    A cell of a sherd with rows inside stands on the first of its rows. own: a person's own keys.
     """
     rows = [row for item in items for row in _flat(item)]
     headings = list(dict.fromkeys(key for row in rows for key in row))
+    there = {meant(key, own) for key in headings}
+    headings += [key for key in REQUIRED if column(key) not in there]
     lines = [(number, [row.get(key, "") for key in headings]) for number, row in enumerate(rows, start=1)]
     return Table(name, headings, None, lines)
 
@@ -65,9 +68,9 @@ def _flat(item: Object) -> list[dict[str, Cell]]:
     rows = [_cells(row) if isinstance(row, dict) else {} for row in inside] or [{}]
     outer = _cells({key: value for key, value in item.items() if key != "rows"})
     for key, cell in outer.items():
-        column = find(key)
-        shared = column is not None and column.name in ("sherd", "observer")
-        if column is not None and column.of != "sherd" and not shared:
+        place = find(key)
+        shared = place is not None and place.name in ("sherd", "observer")
+        if place is not None and place.of != "sherd" and not shared:
             text = cell if isinstance(cell, str) else cell.found
             cell = Refused(text, "it inside the objects of `rows`", "it belongs to a layer in a zone")
         for row in rows if shared else rows[:1]:
@@ -90,8 +93,8 @@ def _cell(key: str, value: object) -> Cell:
         return plain(value)
     if isinstance(value, str):
         return value
-    column = find(key)
-    several = column is not None and column.kind in ("words", "zones")
+    place = find(key)
+    several = place is not None and place.kind in ("words", "zones")
     if several and isinstance(value, list) and all(isinstance(part, str) for part in value):
         return ", ".join(value)
     return Refused(json.dumps(value), "a list of words, or one text" if several else "one text or number")

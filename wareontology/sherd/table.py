@@ -26,7 +26,7 @@ def read(
     A sherd with any fault is left out. Raises Unreadable where the file cannot be read at all.
     """
     with opened(path, name) as source:
-        table = _table(source)
+        table = _table(source, headings)
         where = placed(table, headings, ignore_unknown)
         return gathered(records(table, where), where.ignored)
 
@@ -45,21 +45,21 @@ def iter_records(
     out before the whole file is known to be readable. Options and errors as for `read`.
     """
     with opened(path, name) as source:
-        table = _table(source)
+        table = _table(source, headings)
         yield from records(table, placed(table, headings, ignore_unknown))
 
 
-def _table(source: Source) -> Table:
+def _table(source: Source, own: Mapping[str, str] | None) -> Table:
     """Heading and rows of an opened file. Raises Unreadable where it has none."""
     if source.format == "csv":
         rows = CsvRows(source)
         return Table(source.name, rows.heading, rows.row, rows, rows.decimal, guarded=True)
     if source.format == "json":
-        return json_rows.table(json_rows.objects(source.text(), source.name), source.name)
+        return json_rows.table(json_rows.objects(source.text(), source.name), source.name, own)
     if source.format == "turtle":
         from wareontology.sherd import turtle
 
-        return json_rows.table(turtle.objects(source.text(), source.name), source.name)
+        return json_rows.table(turtle.objects(source.text(), source.name), source.name, own)
     from wareontology.sherd import xlsx
 
-    return xlsx.table(source)
+    return xlsx.table(source, own)

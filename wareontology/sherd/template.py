@@ -2,15 +2,14 @@
 
 import io
 import json
-import os
 from collections.abc import Iterator
-from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, Literal, get_args
 
 from wareontology.errors import BreaksShape, Fault, Unreadable
 from wareontology.sherd.columns import Column, allowed, as_text, columns
 from wareontology.sherd.context import CONTEXT
+from wareontology.sherd.whole_file import write_whole
 
 if TYPE_CHECKING:
     from openpyxl.worksheet.worksheet import Worksheet
@@ -71,15 +70,11 @@ def write(path: str | Path, kind: Format | None = None, *, overwrite: bool = Fal
     if ending not in FORMATS:
         would_do = "a name that ends in " + ", ".join(f".{each}" for each in FORMATS)
         raise BreaksShape([Fault(str(path), None, None, path.name, would_do)])
-    part = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
         if path.exists() and not overwrite:
             raise BreaksShape([Fault(str(path), None, None, "a file of that name", "another name")])
-        part.write_bytes(content(ending))
-        part.replace(path)
+        write_whole(path, content(ending))
     except OSError as error:
-        with suppress(OSError):
-            part.unlink(missing_ok=True)
         would_do = "a folder that is there and may be written to"
         raise Unreadable(f"{path}: cannot be written ({error.strerror}); would do: {would_do}") from None
     return path

@@ -3,15 +3,15 @@
 import io
 import warnings
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date, datetime, time, timedelta
 from typing import TYPE_CHECKING, Any, Final
 
 from wareontology.errors import Unreadable
 from wareontology.sherd.cells import Refused, plain
-from wareontology.sherd.columns import find
+from wareontology.sherd.columns import column
 from wareontology.sherd.gather import Table
-from wareontology.sherd.headings import MOST_COLUMNS
+from wareontology.sherd.headings import MOST_COLUMNS, meant
 from wareontology.sherd.rows import Cell
 from wareontology.sherd.source import Source
 
@@ -28,8 +28,10 @@ MOST_CELLS: Final = 5_000_000
 _WOULD_DO: Final = "a workbook saved as .xlsx, or the same table as CSV"
 
 
-def table(source: Source) -> Table:
-    """The first sheet whose first row has a heading `sherd`. openpyxl is loaded here and nowhere earlier.
+def table(source: Source, own: Mapping[str, str] | None) -> Table:
+    """The first sheet whose first row has a heading `sherd`, or one that `own` says to mean it.
+
+    openpyxl is loaded here and nowhere earlier.
 
     Raises Unreadable where it is no workbook, has no such sheet, or is larger than any sherd table.
     """
@@ -39,7 +41,7 @@ def table(source: Source) -> Table:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # on parts of a workbook that are of no concern here
-            return _read(content, source.name)
+            return _read(content, source.name, own)
     except Unreadable:
         raise
     except Exception as error:
@@ -58,7 +60,7 @@ def _check_size(content: bytes, name: str) -> None:
         raise Unreadable(f"{name}: found a workbook that unpacks to over {most}; would do: the table as CSV")
 
 
-def _read(content: bytes, name: str) -> Table:
+def _read(content: bytes, name: str, own: Mapping[str, str] | None) -> Table:
     from openpyxl import load_workbook
 
     book = load_workbook(io.BytesIO(content), read_only=True, data_only=False, keep_links=False)
@@ -67,7 +69,7 @@ def _read(content: bytes, name: str) -> Table:
             sheet.reset_dimensions()  # what the file says of its size need not be true
             rows = _rows(sheet, name)
             row, heading = _heading(rows)
-            if any(column is not None and column.name == "sherd" for column in map(find, heading)):
+            if column("sherd") in (meant(each, own) for each in heading):
                 return Table(name, heading, row, _as_wide(rows, len(heading), name))
         seen = ", ".join(repr(sheet.title) for sheet in book.worksheets) or "none"
     finally:

@@ -63,7 +63,6 @@ def answer(
     clash = conflict(case)
     verdict = verdicts(case, shares, clash, drawn)
     asked = [question] if question is not None else open_questions(verdict)
-    looked_everywhere = Case.of(sherd, also=("interior", "exterior", "rim"))
     findings, not_applied = ENGINES[engine](sherd, case.units)
     return {
         "schema": SCHEMA,
@@ -79,7 +78,7 @@ def answer(
         "verdict": verdict,
         "conflict": clash,
         "robust": shares,
-        "next_tests": next_tests(looked_everywhere, asked),
+        "next_tests": next_tests(case, asked),
         "flips": flips(case, case.questions()),
         "look_alikes": None,
         "not_looked": not_looked(case),
@@ -176,10 +175,10 @@ def endings_apart(case: Case) -> list[str]:
     if set(likely) != {"mouth-down", "sealed"} or not aired:
         return []
     return [
-        f"The {' and the '.join(aired)} met the air: the pot stood mouth-down, or its cover leaked there. To "
-        "tell them apart look at the rim (half and half all round where it stood mouth-down), for stacking or "
-        "fuel-contact marks (a leak or a touching neighbour reddens one side only), and at other sherds of "
-        "the same pot."
+        f"The {' and the '.join(aired)} met the air: the pot stood mouth-down, or its cover leaked there. "
+        "To tell them apart look at the rim (half and half all round where it stood mouth-down), for "
+        "stacking or fuel-contact marks (a leak or a touching neighbour reddens one side only), and at other "
+        "sherds of the same pot."
     ]
 
 

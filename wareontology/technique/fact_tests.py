@@ -2,15 +2,13 @@
 
 from collections.abc import Mapping
 from math import exp, log
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from wareontology.graph.namespaces import TERM, WO
 from wareontology.sherd.record import Row, Seen
 from wareontology.technique.fact_book import Element
-
-if TYPE_CHECKING:
-    from wareontology.technique.facts import Facts
-    from wareontology.technique.units import Unit
+from wareontology.technique.fact_store import Facts
+from wareontology.technique.units import Unit
 
 REFIRED_TO: Final = WO + "refiredTo"
 REFIRING: Final = WO + "refiring"
@@ -20,7 +18,7 @@ EXCESS: Final = WO + "excessOf"
 NO_EXCESS: Final = WO + "noExcessOf"
 
 
-def refiring(found: "Facts", unit: "Unit") -> None:
+def refiring(found: Facts, unit: Unit) -> None:
     """What refiring did to one layer: its colour after the hottest step, gone or left, against its ground."""
     steps = [row for row in unit.rows if row.get("refire_colour") is not None]
     last = max(steps, key=lambda row: (_heat_c(row), row.zone))
@@ -44,7 +42,7 @@ def refiring(found: "Facts", unit: "Unit") -> None:
     _against_ground(found, unit, last, cell)
 
 
-def _against_ground(found: "Facts", unit: "Unit", last: Row, cell: Seen) -> None:
+def _against_ground(found: Facts, unit: Unit, last: Row, cell: Seen) -> None:
     ground = last.get("refire_ground_colour")
     if ground is None or not ground.words or ground.doubtful:
         return
@@ -68,7 +66,7 @@ def _rank(cell: Seen, ranks: Mapping[str, float]) -> float:
     return sum(share * ranks.get(word, 0.0) for word, share in cell.words)
 
 
-def pxrf(found: "Facts", unit: "Unit") -> None:
+def pxrf(found: Facts, unit: Unit) -> None:
     """Which elements stand well above the ground, and which plainly do not; readings between say nothing."""
     for element in found.book.elements:
         said = [(row, bounds) for row in unit.rows if (bounds := _ratio(row, element.column)) is not None]

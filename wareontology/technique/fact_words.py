@@ -6,7 +6,8 @@ from typing import Final
 from wareontology.graph.namespaces import TERM, local
 from wareontology.graph.vocabulary import scheme
 from wareontology.sherd.record import Row
-from wareontology.technique.facts import COLOUR, RED_ON, SHERD_NODE, TO_NODES, Facts
+from wareontology.technique.fact_store import RED_ON, SHERD_NODE, TO_NODES, Facts
+from wareontology.technique.facts import COLOUR
 from wareontology.technique.hypotheses import COLOURS, ZONES
 
 WHERE: Final = {

@@ -4,16 +4,21 @@ A fact is (node, predicate, value). Nodes are the sherd and its layers. Which fa
 comes from and how it is said, is declared in shapes/rules.ttl.
 """
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
 from itertools import combinations
 from typing import Final
-from urllib.parse import quote
 
 from wareontology.graph.namespaces import RDF, TERM, WO
-from wareontology.graph.namespaces import sherd as sherd_address
 from wareontology.sherd.record import Row, Seen, Sherd
 from wareontology.technique.fact_book import Fact, FactBook, fact_book
+from wareontology.technique.fact_store import (
+    CONTRASTS,
+    HAS_UNIT,
+    LIES_ON,
+    RED_ON,
+    SHERD_NODE,
+    TO_NODES,
+    Facts,
+)
 from wareontology.technique.fact_tests import (
     BESIDE_GROUND,
     EXCESS,
@@ -26,64 +31,17 @@ from wareontology.technique.fact_tests import (
 from wareontology.technique.hypotheses import SURFACES
 from wareontology.technique.units import Unit, Units
 
-SHERD_NODE: Final = "sherd"
-"""Node of the sherd as a whole; the other nodes are the keys of its units."""
 TYPE: Final = RDF + "type"
 CLASS: Final = {"body": WO + "Body", "slip": WO + "Slip", "paint": WO + "Paint"}
-HAS_UNIT: Final = WO + "hasUnit"
-LIES_ON: Final = WO + "liesOn"
-CONTRASTS: Final = WO + "contrastsWith"
-RED_ON: Final = WO + "redOn"
 COLOUR: Final = WO + "colour"
 LOOKED: Final = WO + "lookedWhole"
 PAINTED_IN: Final = WO + "paintedIn"
-TO_NODES: Final = frozenset((HAS_UNIT, LIES_ON, CONTRASTS, RED_ON))
-"""Facts whose value is a layer of the same sherd."""
 DERIVED: Final = frozenset(
     (*TO_NODES, COLOUR, LOOKED, PAINTED_IN, REFIRED_TO, REFIRING, BESIDE_GROUND, EXCESS, NO_EXCESS)
 )
 """Facts that come from no one column."""
 LEAD: Final = 0.1
 """Two words nearer than this in share are a near tie, as in `Seen.word`."""
-
-Values = dict[str, list[Row]]
-"""Each value of one fact, with the rows that show it."""
-
-
-@dataclass(slots=True)
-class Facts:
-    """What is plainly so of one sherd.
-
-    nodes: node to predicate to value to the rows that show it.
-    doubts: (node, predicate) to why no one value could be taken (`between cream and white`), by the value
-        it concerns, or by "" where it concerns all.
-    """
-
-    sherd: Sherd
-    book: FactBook
-    nodes: dict[str, dict[str, Values]] = field(default_factory=dict)
-    doubts: dict[tuple[str, str], dict[str, str]] = field(default_factory=dict)
-
-    def add(self, node: str, predicate: str, value: str, rows: Sequence[Row] = ()) -> None:
-        self.nodes[node].setdefault(predicate, {}).setdefault(value, []).extend(rows)
-
-    def doubt(self, node: str, predicate: str, why: str, value: str = "") -> None:
-        self.doubts.setdefault((node, predicate), {}).setdefault(value, why)
-
-    def address(self, node: str) -> str:
-        """Web address of the sherd or of one of its layers."""
-        whole = sherd_address(self.sherd.sherd)
-        if self.sherd.observer is not None:
-            whole += "/by/" + quote(self.sherd.observer, safe="")
-        return whole if node == SHERD_NODE else f"{whole}/layer/{quote(node, safe='')}"
-
-    def triples(self) -> Iterator[tuple[str, str, str]]:
-        """Every fact as (subject, predicate, object), web addresses all."""
-        for node, said in self.nodes.items():
-            subject = self.address(node)
-            for predicate, values in said.items():
-                for value in values:
-                    yield subject, predicate, self.address(value) if predicate in TO_NODES else value
 
 
 def facts(sherd: Sherd, units: Units, book: FactBook | None = None) -> Facts:

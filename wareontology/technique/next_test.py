@@ -54,6 +54,8 @@ class Planned:
     where: str
     outcomes: tuple[tuple[Item, ...], ...]
     replaces: frozenset[tuple[str, str]]
+    zone: str | None = None
+    """A surface that nothing was seen on yet, which the test would look at."""
 
 
 @cache
@@ -78,7 +80,7 @@ def _test(row: dict[str, str]) -> Examination:
 def next_tests(case: Case, questions: Sequence[str], most: int = 20) -> list[dict[str, object]]:
     """Tests ranked by expected bits over the questions, less their weighed cost and harm.
 
-    What the sherd's permission forbids is not offered. `case` carries interior and exterior.
+    What the sherd's permission forbids is not offered.
     """
     planned = [plan for plan in plans(case) if plan.test.needs in ALLOWED[case.sherd.permission]]
     gains = expected_gains(case, planned, questions)
@@ -109,6 +111,16 @@ def expected_gains(case: Case, planned: Sequence[Planned], questions: Sequence[s
     Outcomes that a test does not list are taken together: what is left of each probability when the listed
     outcomes are taken away.
     """
+    gains = dict.fromkeys(range(len(planned)), 0.0)
+    for zone in {plan.zone for plan in planned}:
+        places = [place for place, plan in enumerate(planned) if plan.zone == zone]
+        here = case if zone is None else replace(case, also=(zone,))
+        gains |= zip(places, _gains(here, [planned[place] for place in places], questions), strict=True)
+    return list(gains.values())
+
+
+def _gains(case: Case, planned: Sequence[Planned], questions: Sequence[str]) -> list[float]:
+    """The same for tests that can go on one network."""
     variants: list[tuple[Item, ...]] = [case.items]
     for plan in planned:
         kept = tuple(item for item in case.items if item.key not in plan.replaces)
@@ -126,14 +138,19 @@ def expected_gains(case: Case, planned: Sequence[Planned], questions: Sequence[s
 
 
 def _gain(before: Floats, after: Floats, chance: Floats) -> float:
-    """Expected fall of the entropy of one question, in bits."""
+    """Expected fall of the entropy of one question, in bits.
+
+    Outcomes that are not listed are what is left of `before`. The fall is taken from the mean of all
+    outcomes, which is `before` but for the leak, so that it is never below 0.
+    """
     listed = chance[:, None] * after
     other = np.maximum(before - listed.sum(axis=0), 0.0)
-    rest = float(other.sum())
-    expected = float((chance * _entropy(after)).sum())
-    if rest > 1e-9:
-        expected += rest * float(_entropy(other[None, :] / rest)[0])
-    return float(_entropy(before[None, :])[0]) - expected
+    joint = np.vstack([listed, other])
+    joint = joint[joint.sum(axis=1) > 1e-9]
+    joint = joint / joint.sum()
+    weight = joint.sum(axis=1)
+    mean = _entropy(joint.sum(axis=0)[None, :])[0]
+    return float(mean - (weight * _entropy(joint / weight[:, None])).sum())
 
 
 def _entropy(p: Floats) -> Floats:
@@ -172,9 +189,9 @@ def _on_unit(case: Case, test: Examination, unit: Unit) -> Iterator[Planned]:
     if any(row.get(column) for row in unit.rows for column in columns if _tells(row, column, test)):
         return
     zone = "break" if test.test == "look-at-break" else _zone_of(unit)
-    outcomes = [_items(case, unit, _seen_too(unit, zone, cells)) for cells in _outcomes(test)]
-    traits = {item.trait for item in _items(case, unit, Row(zone, unit.layer, None, next(_outcomes(test))))}
-    kept = tuple(tuple(item for item in outcome if item.trait in traits) for outcome in outcomes)
+    bare = next(_outcomes(test))
+    traits = frozenset(item.trait for item in _items(case, unit, Row(zone, unit.layer, None, bare)))
+    kept = tuple(_items(case, unit, _seen_too(unit, zone, cells), traits) for cells in _outcomes(test))
     where = unit.key if zone == "break" else f"{unit.key}, {zone}"
     yield Planned(test, where, kept, frozenset(item.key for item in kept[0]))
 
@@ -200,20 +217,17 @@ def _in_zone(case: Case, test: Examination, zone: str) -> Iterator[Planned]:
     outcomes = []
     for cells in _outcomes(test):
         seen = Row(zone, unit.layer, None, cells)
-        outcomes.append(_items(case, replace(unit, rows=(*unit.rows, seen)), None, ("colour",)))
-    yield Planned(test, unit.key, tuple(outcomes), frozenset(item.key for item in outcomes[0]))
+        outcomes.append(_items(case, replace(unit, rows=(*unit.rows, seen)), None, frozenset({"colour"})))
+    yield Planned(test, unit.key, tuple(outcomes), frozenset(item.key for item in outcomes[0]), zone)
 
 
-def _items(case: Case, unit: Unit, row: Row | None, only: tuple[str, ...] = ()) -> tuple[Item, ...]:
+def _items(case: Case, unit: Unit, row: Row | None, only: frozenset[str] | None = None) -> tuple[Item, ...]:
     """Evidence of one outcome. What is read into blank patches is not of the test's making."""
     changed = unit if row is None else replace(unit, rows=(row,))
     varied = case.with_rows(changed, _with_row(case.sherd, row))
     context = Context(varied.sherd, varied.units, case.model)
-    return tuple(
-        item
-        for item in evidence.unit_items(context, changed)
-        if (item.trait in only if only else item.trait != "patches")
-    )
+    found = evidence.unit_items(context, changed, only)
+    return tuple(item for item in found if only is not None or item.trait != "patches")
 
 
 def _with_row(sherd: Sherd, row: Row | None) -> Sherd:

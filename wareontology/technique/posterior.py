@@ -8,8 +8,9 @@ true colour is summed once for each local history.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,12 +31,68 @@ class Marginals:
     evidence: Floats
 
 
+ROOM: Final = 1_500_000
+"""Numbers that one unit's largest array may hold before the sets of evidence are taken in parts."""
+
+
 def marginals(network: Network, factors: Factors) -> Marginals:
     """Exact marginals of the fire, each unit's state and each surface's air.
 
+    Many sets of evidence are worked through in parts, so that memory stays bounded.
+
     Raises ValueError where the evidence is impossible (all factors zero somewhere needed).
     """
-    return _Pass(network, factors).run()
+    count = _sets(network, factors)
+    states = max(node.colours.shape[1] for node in network.nodes)
+    one = network.history.shape[0] * network.air.shape[-1] ** len(network.surfaces) * states
+    step = max(ROOM // one, 1)
+    if count <= step:
+        return _Pass(network, factors).run()
+    parts = [slice(start, start + step) for start in range(0, count, step)]
+    done = [_Pass(_part(network, part), _part_of(factors, part)).run() for part in parts]
+    return _joined(done, [min(step, count - part.start) for part in parts])
+
+
+def _sets(network: Network, factors: Factors) -> int:
+    """How many sets of evidence, or draws, there are."""
+    arrays = [network.fires, network.air, network.contrast, *factors.values()]
+    arrays += [array for node in network.nodes for array in (node.prior, node.colours)]
+    return max(len(array) for array in arrays)
+
+
+def _cut(array: Floats, part: slice) -> Floats:
+    return array if len(array) == 1 else array[part]
+
+
+def _part(network: Network, part: slice) -> Network:
+    nodes = tuple(
+        replace(node, prior=_cut(node.prior, part), colours=_cut(node.colours, part))
+        for node in network.nodes
+    )
+    return replace(
+        network,
+        nodes=nodes,
+        fires=_cut(network.fires, part),
+        air=_cut(network.air, part),
+        contrast=_cut(network.contrast, part),
+    )
+
+
+def _part_of(factors: Factors, part: slice) -> Factors:
+    return {slot: _cut(factor, part) for slot, factor in factors.items()}
+
+
+def _joined(parts: Sequence[Marginals], sizes: Sequence[int]) -> Marginals:
+    def join(arrays: Sequence[Floats]) -> Floats:
+        full = [np.broadcast_to(one, (size, *one.shape[1:])) for one, size in zip(arrays, sizes, strict=True)]
+        return np.concatenate(full)
+
+    return Marginals(
+        join([part.fires for part in parts]),
+        {key: join([part.states[key] for part in parts]) for key in parts[0].states},
+        {zone: join([part.air[zone] for part in parts]) for zone in parts[0].air},
+        join([part.evidence for part in parts]),
+    )
 
 
 class _Pass:

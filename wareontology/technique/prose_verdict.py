@@ -42,20 +42,23 @@ _SHORT: Final = "its odds are below"
 
 def verdict_sentences(answer: Answer) -> Iterator[str]:
     """The fire, the paints and how it cooled, a sentence each; then the rest, the undecided together."""
+    verdict = answer["verdict"]
     yield _atmosphere(answer)
-    layers = sorted(unit for unit in answer["verdict"] if unit.partition(":")[0] in ("slip", "paint"))
+    layers = sorted(unit for unit in verdict if unit.partition(":")[0] in ("slip", "paint"))
     paints = [unit for unit in layers if unit.startswith("paint")]
     for unit in paints:
         yield from _applied(answer, unit)
         yield _unit(answer, unit)
     yield _ending(answer)
     rest = ["temperature", *(unit for unit in layers if unit not in paints), "body", "space"]
-    open_ = [question for question in rest if answer["verdict"][question]["state"] == "undecided"]
+    open_ = [question for question in rest if verdict[question]["state"] == "undecided"]
     for question in rest:
         if question not in open_:
-            yield _temperature(answer) if question == "temperature" else _unit(answer, question)
+            yield _unit(answer, question) if question in answer["materials"] else _whole(answer, question)
     if open_:
-        yield f"Undecided too: {'; '.join(_likeliest(answer, question) for question in open_)}."
+        too = any(verdict[question]["state"] == "undecided" for question in verdict if question not in rest)
+        likeliest = "; ".join(_likeliest(answer, question) for question in open_)
+        yield f"Undecided{' too' if too else ''}: {likeliest}."
 
 
 def why_undecided(answer: Answer) -> Iterator[str]:
@@ -105,10 +108,11 @@ def _ending(answer: Answer) -> str:
     return _undecided(answer, "ending", "How it cooled", answer["ending"])
 
 
-def _temperature(answer: Answer) -> str:
-    verdict = answer["verdict"]["temperature"]
-    band = value_words("temperature", verdict["value"])
-    return f"Peak heat {probably(verdict['p'])} {band}, {odds_words(verdict['p'])}."
+def _whole(answer: Answer, question: str) -> str:
+    """A decided question of the sherd that has no sentence of its own: the peak heat, the firing space."""
+    verdict = answer["verdict"][question]
+    value = f"{probably(verdict['p'])} {value_words(question, verdict['value'])}"
+    return sentence(f"{question_words(question)} {value}, {odds_words(verdict['p'])}")
 
 
 def _likeliest(answer: Answer, question: str) -> str:

@@ -10,8 +10,9 @@ from functools import cache
 from typing import TypeAlias
 
 from wareontology.graph.namespaces import TERM, local
+from wareontology.technique.fact_store import CONTRASTS, LIES_ON, SHERD_NODE, Facts
 from wareontology.technique.fact_words import layer_words, say, why_blank
-from wareontology.technique.facts import CONTRASTS, LIES_ON, LOOKED, SHERD_NODE, TYPE, Facts
+from wareontology.technique.facts import LOOKED, TYPE
 from wareontology.technique.rule_book import KINDS, Rule
 from wareontology.technique.rule_shapes import VALUE, AllOf, Condition, Property, Step, Tree
 

@@ -7,7 +7,8 @@ from typing import TypeAlias
 
 from wareontology.graph.namespaces import RULE
 from wareontology.sherd.record import Sherd
-from wareontology.technique.facts import SHERD_NODE, Facts, facts
+from wareontology.technique.fact_store import SHERD_NODE, Facts
+from wareontology.technique.facts import facts
 from wareontology.technique.rule_book import KINDS, Rule, rule_book
 from wareontology.technique.rule_engine import NO, YES, Compiled, Engine
 from wareontology.technique.rule_shapes import Condition

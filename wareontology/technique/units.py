@@ -132,8 +132,8 @@ def _ground_of_row(row: Row, slips: dict[str, tuple[Row, ...]], paints: dict[str
                 return key
         for key in (wanted, f"paint:{wanted}"):
             if key in paints:  # a paint over a paint lies, for the fire, on that paint's own ground
-                below = [r for r in paints[key] if r.get("on") is None]
-                return _ground_of_row(below[0], slips, {}) if below else "body"
+                others = {name: rows for name, rows in paints.items() if name != key}
+                return _ground_of_row(paints[key][0], slips, others)
     here = sorted(key for key, others in slips.items() if any(other.zone == row.zone for other in others))
     if here:
         return here[0]

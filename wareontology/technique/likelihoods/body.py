@@ -7,11 +7,12 @@ from numpy.typing import NDArray
 
 from wareontology.sherd.record import Row
 from wareontology.technique import hypotheses as h
-from wareontology.technique.likelihoods.colours import overrun
+from wareontology.technique.likelihoods.colours import flattened, overrun
 from wareontology.technique.likelihoods.model import BODY_STATES, CLASS_OF, FIRES
 from wareontology.technique.likelihoods.reading import (
     Context,
     distinct,
+    doubted,
     mean_log,
     observed_colour,
     said,
@@ -19,6 +20,7 @@ from wareontology.technique.likelihoods.reading import (
 )
 from wareontology.technique.likelihoods.schema import CORE, YES_NO
 from wareontology.technique.network import Item, Slot
+from wareontology.technique.units import Unit
 
 Floats = NDArray[np.float64]
 
@@ -27,11 +29,13 @@ _CARBON_OF = np.array([h.CARBON.index(carbon) for _, carbon in BODY_STATES])
 _CLAY_OF = np.array([h.BODY.index(clay) for clay, _ in BODY_STATES])
 
 
-def broken_edge(context: Context) -> Iterator[Item]:
+def broken_edge(context: Context, unit: Unit) -> Iterator[Item]:
     """Core and body colour are joint: the colour in the break is the core's where there is one."""
+    if unit.layer != "body":
+        return
     rows = [
         row
-        for row in distinct(context.units.body.rows, "core", "munsell", "colour")
+        for row in distinct(unit.rows, "core", "munsell", "colour")
         if row.zone == "break" and not overrun(context, row)
     ]
     if rows:
@@ -50,7 +54,8 @@ def _edge(context: Context, row: Row) -> Floats:
     colour = observed_colour(context, cell) if cell is not None else np.ones((1, len(h.COLOURS)))
     seen = shares(core_cell, CORE) if core_cell is not None else np.ones(len(CORE))
     if core_cell is not None and core_cell.doubtful:
-        seen = 0.5 * seen + 0.5 * np.full(len(CORE), seen.mean())
+        doubt = float(context.doubt[0])
+        seen = (1 - doubt) * seen + doubt * np.full(len(CORE), seen.mean())
     through = np.einsum("nbhc,nc->nhb", model.through_colours, colour)
     dark = np.einsum("nc,nc->n", tables.array("core_colour")[:, 0], colour)
     core = tables.array("core") * seen  # carbon, history, temperature, core
@@ -59,7 +64,9 @@ def _edge(context: Context, row: Row) -> Floats:
     # states b, histories h, temperatures t
     by_history = np.einsum("nbht,nhb->nbht", plain_share, through) + dark_share * dark[:, None, None, None]
     by_regime = np.einsum("nrh,nbht->nrtb", model.wall, by_history)
-    return np.asarray(by_regime[:, CLASS_OF, _TEMPERATURE_OF])
+    factor = np.asarray(by_regime[:, CLASS_OF, _TEMPERATURE_OF])
+    lost = flattened(context, row)[:, None, None]
+    return np.asarray((1 - lost) * factor + lost * factor.mean(axis=(1, 2), keepdims=True))
 
 
 def heat(context: Context) -> Iterator[Item]:
@@ -72,10 +79,10 @@ def heat(context: Context) -> Iterator[Item]:
     ):
         cell = sherd.seen.get(column)
         if cell is not None and (vector := shares(cell, outcomes)).any():
-            by_heat = (tables.array(column) @ vector)[:, _TEMPERATURE_OF]
+            by_heat = doubted(tables.array(column) @ vector, cell, context.doubt)[:, _TEMPERATURE_OF]
             yield Item("body", column, f"{column} {cell.text}", {Slot("heat"): by_heat[:, :, None]})
     cell = sherd.seen.get("lime_pops")
     if cell is not None and (vector := shares(cell, YES_NO)).any():
-        table = tables.array("lime_pops") @ vector  # clay, temperature
+        table = doubted(tables.array("lime_pops") @ vector, cell, context.doubt, axis=(1, 2))
         factor = table[:, _CLAY_OF][:, :, _TEMPERATURE_OF].swapaxes(1, 2)
         yield Item("body", "lime pops", f"lime pops {cell.text}", {Slot("heat"): factor})

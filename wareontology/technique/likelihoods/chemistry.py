@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -45,7 +46,7 @@ def magnet(context: Context, unit: Unit) -> Iterator[Item]:
         cell = row.get("magnet")
         assert cell is not None
         likelihood = np.swapaxes(table @ shares(cell, MAGNET), 1, 2)
-        likelihood = doubted(likelihood, cell, context.doubt) ** (1 / len(told))
+        likelihood = doubted(likelihood, cell, context.doubt, axis=(1, 2)) ** (1 / len(told))
         slot = Slot("zone", unit.key, surface_of(row.zone) or "")
         factors[slot] = factors[slot] * likelihood if slot in factors else likelihood
     if factors:
@@ -77,9 +78,15 @@ def pxrf(context: Context, unit: Unit) -> Iterator[Item]:
     the ratio from one side; one chance in all that the spot missed the paint."""
     columns = tuple(f"pxrf_{element}{ground}" for element in ELEMENTS for ground in ("", "_ground"))
     rows = [row for row in distinct(unit.rows, *columns) if any(_ratio(row, el) for el in ELEMENTS)]
-    factors = [_pxrf_row(context, unit, row) for row in rows]
+    factors = [_in_doubt(context, row, columns, _pxrf_row(context, unit, row)) for row in rows]
     if factors:
         yield _item(unit, "pXRF", rows, columns, {Slot("link", unit.key): mean_log(factors)})
+
+
+def _in_doubt(context: Context, row: Row, columns: tuple[str, ...], likelihood: Floats) -> Floats:
+    """Half flat where any of the columns that were read ends in a question mark."""
+    doubtful = next((cell for column in columns if (cell := row.get(column)) and cell.doubtful), None)
+    return likelihood if doubtful is None else doubted(likelihood, doubtful, context.doubt)
 
 
 def _ratio(row: Row, element: str) -> tuple[str, float] | None:
@@ -106,6 +113,8 @@ def _pxrf_row(context: Context, unit: Unit, row: Row) -> Floats:
         spread = tables.scalars("pxrf_spread")[:, :, grounds, place][:, PAINT_OF].swapaxes(1, 2)
         hit = hit * _chance(*ratio, mean, spread)
         missed = missed * _chance(*ratio, np.zeros(1), tables.scalar("pxrf_missed_spread"))[:, None, None]
+    likeliest = np.maximum(hit.max(axis=(1, 2), keepdims=True), 1e-300)
+    hit = (1 - tables.leak) * hit + tables.leak * likeliest  # no reading rules a material out alone
     share = tables.scalar("pxrf_missed")[:, None, None]
     return np.asarray((1 - share) * hit + share * missed)
 
@@ -113,10 +122,18 @@ def _pxrf_row(context: Context, unit: Unit, row: Row) -> Floats:
 _erf = np.vectorize(math.erf, otypes=[float])
 
 
+BRINGS: Final = 0.2
+"""log10 of the ratio from which on a material is taken to bring an element with it."""
+
+
 def _chance(kind: str, log_ratio: float, mean: Floats, spread: Floats) -> Floats:
-    """Normal density for a ratio, its tail for a bound."""
+    """Normal density for a ratio, its tail for a bound.
+
+    Where a material brings the element, more than its mean speaks for it as much as the mean does.
+    """
     distance = (log_ratio - mean) / spread
     if kind == "exact":
+        distance = np.where(mean >= BRINGS, np.minimum(distance, 0.0), distance)
         return np.asarray(np.exp(-0.5 * distance**2) / spread / math.sqrt(2 * math.pi))
     below = 0.5 * (1 + _erf(distance / math.sqrt(2)))
     floor = 1e-12  # a bound is never quite impossible
@@ -133,6 +150,8 @@ def phases(context: Context, unit: Unit) -> Iterator[Item]:
     chance = np.ones((len(table), len(h.PAINT)))
     for phase in found:
         chance = chance * table[:, :, PHASES.index(phase)]
+    for row in rows:
+        chance = _in_doubt(context, row, ("phases",), chance)
     yield _item(unit, "phases", rows, ("phases",), {Slot("unit", unit.key): chance[:, None, PAINT_OF]})
 
 

@@ -1,6 +1,7 @@
 """Evidence of colour and of patches, zone by zone."""
 
 from collections.abc import Iterator
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -102,7 +103,7 @@ def patches(context: Context, unit: Unit) -> Iterator[Item]:
         rows = [row for row in unit.rows if row.zone == zone]
         written = distinct(rows, "patches")
         seen = [(row, cell) for row in written if (cell := row.get("patches")) is not None]
-        if not seen and zone in context.sherd.looked and rows and unit.layer != "body":
+        if not seen and zone in context.sherd.looked and rows:
             seen = [(rows[0], Seen("patches", "none", (("none", 1.0),)))]
         found = [f for row, cell in seen if (f := _patch(context, unit, row, cell)) is not None]
         if found:
@@ -130,7 +131,15 @@ def _patch(context: Context, unit: Unit, row: Row, cell: Seen) -> Floats | None:
     likelihood = np.swapaxes(table @ vector, 1, 2)
     lost = flattened(context, row)[:, None, None]
     likelihood = (1 - lost) * likelihood + lost * likelihood.mean(axis=(1, 2), keepdims=True)
-    return doubted(np.asarray(likelihood), cell, context.doubt)
+    return doubted(np.asarray(likelihood), cell, context.doubt, axis=(1, 2))
+
+
+RED_ENOUGH: Final = 0.25
+"""Share of red or orange in a chip or a range from which on the paint counts as red (judgement)."""
+
+
+def _red_share(cell: Seen) -> float:
+    return sum(share for word, share in cell.words if CONTRAST.get(word) == "red")
 
 
 def no_red_paint(context: Context) -> Iterator[Item]:
@@ -140,7 +149,7 @@ def no_red_paint(context: Context) -> Iterator[Item]:
         return
     for row in sherd.rows_of("paint"):
         for cell in (row.colour(), row.get("patches")):
-            if cell is not None and any(CONTRAST.get(word) == "red" for word, _ in cell.words):
+            if cell is not None and _red_share(cell) >= RED_ENOUGH:
                 return
     absent = context.model.tables.array("no_red_paint")[..., 0]
     yield Item(

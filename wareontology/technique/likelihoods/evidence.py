@@ -1,6 +1,7 @@
 """One sherd as a network and its evidence."""
 
 from collections.abc import Iterator
+from typing import Final
 
 from wareontology.sherd.record import Sherd
 from wareontology.technique import hypotheses as h
@@ -38,10 +39,13 @@ def _nodes(units: Units, model: Model) -> Iterator[Node]:
 
 def contrasts(units: Units) -> frozenset[tuple[str, str]]:
     """Pairs of paints of contrasting colour on one ground, which are seldom one material."""
+    told = [
+        paint for paint in units.paints if not any(row.word("crosses_break") == "yes" for row in paint.rows)
+    ]
     return frozenset(
         (first.key, second.key)
-        for first in units.paints
-        for second in units.paints
+        for first in told
+        for second in told
         if first.key < second.key
         and first.ground == second.ground
         and first.contrast() is not None
@@ -57,15 +61,21 @@ def items(sherd: Sherd, units: Units, model: Model) -> tuple[Item, ...]:
     return (*found, *sherd_items(context))
 
 
-def unit_items(context: Context, unit: Unit) -> Iterator[Item]:
-    """Evidence that rests on one unit's rows alone."""
-    yield from colours.colour(context, unit)
-    yield from colours.patches(context, unit)
-    yield from surface.surface(context, unit)
-    yield from chemistry.chemistry(context, unit)
-    yield from refiring.refiring(context, unit)
-    if unit.layer == "body":
-        yield from body.broken_edge(context)
+_READERS: Final = (
+    (frozenset({"colour"}), colours.colour),
+    (frozenset({"patches"}), colours.patches),
+    (surface.TRAITS, surface.surface),
+    (frozenset({"magnet", "acid", "pXRF", "phases"}), chemistry.chemistry),
+    (frozenset({"refiring"}), refiring.refiring),
+    (frozenset({"broken edge"}), body.broken_edge),
+)
+
+
+def unit_items(context: Context, unit: Unit, only: frozenset[str] | None = None) -> Iterator[Item]:
+    """Evidence that rests on one unit's rows alone; `only` names the traits that are wanted."""
+    for traits, read in _READERS:
+        if only is None or only & traits:
+            yield from (item for item in read(context, unit) if only is None or item.trait in only)
 
 
 def sherd_items(context: Context) -> Iterator[Item]:

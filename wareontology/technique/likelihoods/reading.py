@@ -52,7 +52,7 @@ def shares(cell: Seen, outcomes: Sequence[str], rename: Callable[[str], str] = s
     return vector
 
 
-def doubted(likelihood: Floats, cell: Seen, doubt: Floats, axis: int = -1) -> Floats:
+def doubted(likelihood: Floats, cell: Seen, doubt: Floats, axis: int | tuple[int, ...] = -1) -> Floats:
     """Half its table, half flat, where the cell ended in a question mark. `axis` runs over hypotheses."""
     if not cell.doubtful:
         return likelihood
@@ -76,13 +76,17 @@ def mean_log(factors: Sequence[Floats]) -> Floats:
 
 
 def distinct(rows: Iterable[Row], *columns: str) -> list[Row]:
-    """Rows that say something in the columns, one for each different thing said in a zone."""
-    found: dict[tuple[object, ...], Row] = {}
+    """Rows that say something in the columns, one for each different thing said in a zone.
+
+    A row that says no more than part of what another says is left out: it agrees, and takes nothing away.
+    """
+    found: dict[tuple[str, frozenset[tuple[str, str]]], Row] = {}
     for row in rows:
-        said = tuple(cell.text if (cell := row.get(column)) is not None else None for column in columns)
-        if any(text is not None for text in said):
-            found.setdefault((row.zone, *said), row)
-    return list(found.values())
+        said = frozenset((column, cell.text) for column in columns if (cell := row.get(column)) is not None)
+        if said:
+            found.setdefault((row.zone, said), row)
+    everything = [said for _, said in found]
+    return [row for (_, said), row in found.items() if not any(said < other for other in everything)]
 
 
 def said(row: Row, *columns: str) -> str:

@@ -30,21 +30,21 @@ USUAL_MINUTES = 30.0
 
 def refiring(context: Context, unit: Unit) -> Iterator[Item]:
     """A series has one latent step at which the layer turns; its colour after that is drawn once."""
-    rows = [row for row in unit.rows if row.get("refire_c") and row.get("refire_colour")]
+    rows = _refired(unit, "refire_colour")
     factors: dict[Slot, Floats] = {}
     if rows and unit.layer == "paint":
         factors[Slot("unit", unit.key)] = _paint(context, unit, rows)[:, None, PAINT_OF]
     elif rows:
-        cells = [cell for row in rows if (cell := row.get("refire_colour"))]
-        factors[Slot("unit", unit.key)] = _clay(context, unit.layer, cells[-1:])
+        factors[Slot("unit", unit.key)] = _clay(context, unit.layer, _hottest(rows, "refire_colour"))
     if unit.ground is not None:
-        bare = [
-            cell for row in unit.rows if row.get("refire_c") and (cell := row.get("refire_ground_colour"))
-        ]
+        bare = _refired(unit, "refire_ground_colour")
         if bare:
-            slot = Slot("unit", unit.ground)
-            factors[slot] = _clay(context, context.units[unit.ground].layer, bare[-1:])
-            rows = rows or [row for row in unit.rows if row.get("refire_ground_colour")]
+            ground = context.units[unit.ground]
+            beside = [other for other in context.units.paints if other.ground == unit.ground]
+            times = max(sum(bool(_refired(other, "refire_ground_colour")) for other in beside), 1)
+            seen = _clay(context, ground.layer, _hottest(bare, "refire_ground_colour"))
+            factors[Slot("unit", unit.ground)] = seen ** (1 / times)  # one ground, however many paints on it
+            rows = rows or bare
     if factors:
         columns = ("refire_c", "refire_minutes", "refire_colour", "refire_ground_colour")
         text = "; ".join(dict.fromkeys(said(row, *columns) for row in rows))
@@ -52,6 +52,21 @@ def refiring(context: Context, unit: Unit) -> Iterator[Item]:
             unit.key, "refiring", text, factors,
             tuple(row.number for row in rows), tuple(sorted({row.zone for row in rows})),
         )  # fmt: skip
+
+
+def _refired(unit: Unit, column: str) -> list[Row]:
+    return [row for row in unit.rows if row.get("refire_c") and row.get(column)]
+
+
+def _heat_c(row: Row) -> float:
+    cell = row.get("refire_c")
+    return cell.number if cell is not None and cell.number is not None else 0.0
+
+
+def _hottest(rows: Sequence[Row], column: str) -> list[Seen]:
+    """What the hottest step of a series showed."""
+    last = max(rows, key=_heat_c)
+    return [cell for cell in (last.get(column),) if cell is not None]
 
 
 def _clay(context: Context, layer: str, cells: Sequence[Seen]) -> Floats:
@@ -135,11 +150,16 @@ def _kept(context: Context, unit: Unit, row: Row, vector: Floats) -> Floats:
 
 def _like_ground(rows: Sequence[Row], turns: Floats, likelihood: Floats) -> Floats:
     """A paint that ends like its refired ground says nothing among the paints that change."""
-    last = max(rows, key=lambda row: (row.get("refire_c") or Seen("", "", number=0)).number or 0)
-    colour, ground = last.word("refire_colour"), last.word("refire_ground_colour")
+    last = max(rows, key=_heat_c)
+    colour, ground = (_likeliest(last.get(column)) for column in ("refire_colour", "refire_ground_colour"))
     if colour is None or colour != ground:
         return likelihood
     changing = turns[..., REFIRE_STEPS.index("never")] < 0.5
     total = np.where(changing, likelihood, 0).sum(axis=1, keepdims=True)
     mean = total / np.maximum(changing.sum(axis=1, keepdims=True), 1)
     return np.where(changing, mean, likelihood)
+
+
+def _likeliest(cell: Seen | None) -> str | None:
+    """The word with the largest share, in doubt or not."""
+    return max(cell.words, key=lambda pair: pair[1])[0] if cell is not None and cell.words else None

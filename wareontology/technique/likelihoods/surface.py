@@ -1,6 +1,7 @@
 """Evidence of how a layer's surface looks and feels: edge, relief, lustre, finish, rubbing, specks."""
 
 from collections.abc import Callable, Iterator, Sequence
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -9,12 +10,16 @@ from wareontology.sherd.record import Row
 from wareontology.technique import hypotheses as h
 from wareontology.technique.likelihoods.materials import AFTER, PAINT_OF, places
 from wareontology.technique.likelihoods.model import PAINT_STATES, SLIP_STATES, clay_of
-from wareontology.technique.likelihoods.reading import Context, distinct, doubted, mean_log, said, shares
+from wareontology.technique.likelihoods.reading import Context, distinct, mean_log, said, shares
 from wareontology.technique.likelihoods.schema import CLAY, EDGE, FINISH, LUSTRE, RELIEF, SINTERED, YES_NO
 from wareontology.technique.network import Item, Slot
 from wareontology.technique.units import Unit
 
 Floats = NDArray[np.float64]
+
+TRAITS: Final = frozenset(
+    {"edge and relief", "white specks", "rubs off", "applied", "lustre and finish", "streak", "scum"}
+)
 
 
 def surface(context: Context, unit: Unit) -> Iterator[Item]:
@@ -31,7 +36,11 @@ def surface(context: Context, unit: Unit) -> Iterator[Item]:
     if unit.layer == "slip":
         own = tables.array("scum")[:, [CLAY.index(clay_of(state)) for state in SLIP_STATES]]
         yield from _once(
-            context, unit, "scum", ("scum",), lambda _context, _unit, row: own @ _words(row, "scum", YES_NO)
+            context,
+            unit,
+            "scum",
+            ("scum",),
+            lambda context, _unit, row: own @ _words(context, row, "scum", YES_NO),
         )
 
 
@@ -42,12 +51,7 @@ def _once(context: Context, unit: Unit, trait: str, columns: Sequence[str], read
     rows = distinct(unit.rows, *columns)
     factors = []
     for row in rows:
-        likelihood = read(context, unit, row)
-        for column in columns:
-            cell = row.get(column)
-            if cell is not None:
-                likelihood = doubted(likelihood, cell, context.doubt)
-        factors.append(likelihood)
+        factors.append(read(context, unit, row))
     if factors:
         text = "; ".join(dict.fromkeys(said(row, *columns) for row in rows))
         yield Item(
@@ -56,15 +60,20 @@ def _once(context: Context, unit: Unit, trait: str, columns: Sequence[str], read
         )  # fmt: skip
 
 
-def _words(row: Row, column: str, outcomes: Sequence[str]) -> Floats:
-    """Shares over outcomes; a blank cell allows any."""
+def _words(context: Context, row: Row, column: str, outcomes: Sequence[str]) -> Floats:
+    """Shares over outcomes; a blank cell allows any, a doubtful one half its word and half any."""
     cell = row.get(column)
     vector = shares(cell, outcomes) if cell is not None else np.ones(len(outcomes))
-    return vector if vector.any() else np.ones(len(outcomes))
+    if not vector.any():
+        return np.ones(len(outcomes))
+    if cell is not None and cell.doubtful:
+        doubt = float(context.doubt[0])
+        vector = (1 - doubt) * vector + doubt / len(outcomes)
+    return vector
 
 
 def _edge_relief(context: Context, _unit: Unit, row: Row) -> Floats:
-    joint = np.outer(_words(row, "edge", EDGE), _words(row, "relief", RELIEF)).ravel()
+    joint = np.outer(_words(context, row, "edge", EDGE), _words(context, row, "relief", RELIEF)).ravel()
     tables = context.model.tables
     before = tables.array("edge_relief")[:, PAINT_OF] @ joint
     after = tables.array("after_fired_edge_relief") @ joint
@@ -76,14 +85,16 @@ def _lustre_finish(context: Context, unit: Unit, row: Row) -> Floats:
     tables = context.model.tables
     joint = tables.array("lustre_sintered")[:, layer][:, places(unit)]
     joint = joint.reshape(*joint.shape[:2], len(LUSTRE), len(SINTERED))
-    by_lustre = (joint @ _words(row, "sintered", SINTERED)) * _words(row, "lustre", LUSTRE)
-    finish = tables.array("finish")[:, layer][:, places(unit)] @ _words(row, "finish", FINISH)
+    by_lustre = (joint @ _words(context, row, "sintered", SINTERED)) * _words(context, row, "lustre", LUSTRE)
+    finish = tables.array("finish")[:, layer][:, places(unit)] @ _words(context, row, "finish", FINISH)
     return np.asarray((by_lustre * finish).sum(axis=-1))
 
 
 def _paint_yes_no(table: str) -> Reader:
     def read(context: Context, _unit: Unit, row: Row) -> Floats:
-        return np.asarray(context.model.tables.array(table)[:, PAINT_OF] @ _words(row, table, YES_NO))
+        return np.asarray(
+            context.model.tables.array(table)[:, PAINT_OF] @ _words(context, row, table, YES_NO)
+        )
 
     return read
 
@@ -93,7 +104,7 @@ def _by_applied(table: str) -> Reader:
     outcomes = ("before-firing", "after-firing") if column == "applied" else ("no", "dry", "wet")
 
     def read(context: Context, _unit: Unit, row: Row) -> Floats:
-        by_time = context.model.tables.array(table) @ _words(row, column, outcomes)
+        by_time = context.model.tables.array(table) @ _words(context, row, column, outcomes)
         return by_time[:, [h.APPLIED.index(applied) for _, applied in PAINT_STATES]]
 
     return read
@@ -101,4 +112,4 @@ def _by_applied(table: str) -> Reader:
 
 def _streak(context: Context, unit: Unit, row: Row) -> Floats:
     table = context.model.tables.array("streak_on_paper")[:, places(unit)]
-    return np.asarray(table @ _words(row, "streak_on_paper", YES_NO))
+    return np.asarray(table @ _words(context, row, "streak_on_paper", YES_NO))

@@ -38,6 +38,8 @@ class Entry:
     source: str
     position: int
     """Its place among all numbers, which picks its column of the common draws."""
+    is_probability: bool = True
+    """Of a table of probabilities, and so drawn in log odds; a scalar is drawn as it is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,8 +166,8 @@ class Tables:
             place = outcomes.index(entry.outcome)
             values[:, place] = self._drawn[:, entry.position]
             listed[place] = True
-        rest = max(0.0, 1.0 - sum(entry.value for entry in given.entries))
         if not listed.all():
+            rest = np.maximum(1.0 - values.sum(axis=1, keepdims=True), 0.0)
             values[:, ~listed] = rest / (~listed).sum()
         values = np.maximum(values, self.leak)
         return np.asarray(values / values.sum(axis=1, keepdims=True))
@@ -177,7 +179,7 @@ def _draw(entries: Sequence[Entry], draws: int, seed: int) -> Floats:
         return value[None, :]
     low = np.array([entry.low for entry in entries])
     high = np.array([entry.high for entry in entries])
-    odds = np.array([entry.low > 0 and entry.high < 1 for entry in entries])
+    odds = np.array([entry.is_probability for entry in entries])
     fixed = np.array([entry.basis == "published" for entry in entries]) | (low == high)
     uniform = np.random.default_rng(seed).random((draws, len(entries)))
     drawn = _triangular(uniform, low, value, high)
@@ -214,7 +216,14 @@ def read_givens(path: Path, start: int = 0) -> tuple[Given, ...]:
             fault = _fault(path.name, number, row)
             if fault is not None:
                 faults.append(fault)
-            groups.setdefault((row["table"], row.get("region") or "world", row["given"]), []).append(row)
+                continue
+            group = groups.setdefault((row["table"], row.get("region") or "world", row["given"]), [])
+            if any(other["outcome"] == row["outcome"] for other in group):
+                faults.append(Fault(path.name, number, "outcome", row["outcome"], "each number once"))
+            group.append(row)
+            total = sum(float(other["value"]) for other in group)
+            if row["table"] in TABLES and total > 1 + 1e-6:
+                faults.append(Fault(path.name, number, "value", f"{total:g} in all", "1 or less in all"))
     if faults:
         raise BreaksShape(faults)
     return tuple(_givens(groups, start))
@@ -226,7 +235,7 @@ def _givens(groups: Mapping[tuple[str, str, str], list[Mapping[str, str]]], star
         entries = tuple(
             Entry(
                 row["outcome"], float(row["value"]), float(row["low"]), float(row["high"]),
-                row["basis"], row["source"], place,
+                row["basis"], row["source"], place, table in TABLES,
             )
             for place, row in enumerate(rows, start=position)
         )  # fmt: skip
@@ -239,6 +248,8 @@ def _dimensions(table: str) -> tuple[tuple[str, ...], ...]:
 
 
 def _fault(file: str, number: int, row: Mapping[str, str]) -> Fault | None:
+    if any(value is None for value in row.values()) or None in row:
+        return Fault(file, number, None, "a row of another length", f"{len(row)} cells, as the heading has")
     table = row["table"]
     if table in TABLES:
         given, outcomes = TABLES[table].given, TABLES[table].outcomes
