@@ -118,7 +118,8 @@ def _ground(
     grounds = Counter(ground for row in rows if (ground := _ground_of_row(row, slips, paints)) != key)
     if not grounds:
         return "body"
-    return min(grounds, key=lambda ground: (-grounds[ground], ground))
+    # of equal counts the slip is what was painted on; what lies on the body may have run there
+    return min(grounds, key=lambda ground: (-grounds[ground], ground == "body", ground))
 
 
 def _ground_of_row(row: Row, slips: dict[str, tuple[Row, ...]], paints: dict[str, tuple[Row, ...]]) -> str:
