@@ -25,15 +25,6 @@ def bases(case: Case) -> list[tuple[str, str]]:
     return sorted(found)
 
 
-def basis_counts(case: Case) -> dict[str, int]:
-    """How many of the numbers consulted rest on each basis."""
-    counts: dict[str, int] = {}
-    for given in _rows(case):
-        for entry in given.entries:
-            counts[entry.basis] = counts.get(entry.basis, 0) + 1
-    return counts
-
-
 def _rows(case: Case) -> Iterator[Given]:
     tables: Tables = case.model.tables
     likeliest = {unit.key: top(material_odds(unit, case.marginals))[0] for unit in case.units.all()}
