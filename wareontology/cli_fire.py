@@ -107,7 +107,7 @@ def _refuse_with_cooling(others: list[str]) -> None:
 
 def _draw(picture: str, tables: "Tables", asked: "Named") -> None:
     from wareontology.cli import say
-    from wareontology.plots import phase_map
+    from wareontology.plots.phase_map import phase_map
     from wareontology.sherd.whole_file import write_whole
 
     form = Path(picture).suffix.lower().removeprefix(".")

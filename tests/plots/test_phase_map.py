@@ -1,4 +1,4 @@
-"""Pictures in files: the same bytes each time, named, dotted where weak, sources beneath."""
+"""The phase map: the same bytes each time, named, dotted where weak, sources beneath."""
 
 import struct
 import sys
@@ -7,7 +7,8 @@ from subprocess import run
 
 import pytest
 
-from wareontology.plots import data_hash, phase_map
+from wareontology.plots.phase_map import DATA, phase_map
+from wareontology.plots.style import data_hash
 from wareontology.redox.named_gas import Named
 from wareontology.redox.phases import PHASES
 from wareontology.report.gas import tables
@@ -48,7 +49,7 @@ def test_every_field_and_axis_is_named_in_letters(drawn: str) -> None:
 
 def test_source_and_data_hash_stand_beneath(drawn: str) -> None:
     said = " ".join(words(drawn))
-    assert data_hash() in said
+    assert data_hash(DATA) in said
     assert "frost-1991" in said
     assert "nasa-tm4513" in said
     assert "no verdict hangs on it" in said
@@ -74,5 +75,5 @@ def test_png_for_slides_is_twice_a_page(drawn: str) -> None:
 
 
 def test_matplotlib_waits_until_something_is_drawn() -> None:
-    code = "import sys, wareontology.cli, wareontology.plots; sys.exit('matplotlib' in sys.modules)"
+    code = "import sys, wareontology.cli, wareontology.plots.phase_map; sys.exit('matplotlib' in sys.modules)"
     assert run([sys.executable, "-c", code], check=False).returncode == 0

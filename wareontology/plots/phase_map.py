@@ -1,14 +1,14 @@
-"""Pictures in files: no frame, direct labels, spread as shading, the weak part dotted, source and data hash
-beneath. matplotlib is imported inside the functions that draw."""
+"""What is stable in the gas of a fire: the fields of four metals against temperature and oxygen.
 
-import hashlib
-import io
+matplotlib is imported inside the function that draws.
+"""
+
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from wareontology.paths import data
+from wareontology.plots.style import GLAZE, INK, IRON, MANGANESE, PAPER, QUIET, STYLE, data_hash, saved
 from wareontology.redox import buffers, phases
 from wareontology.redox import gas as gas_laws
 from wareontology.redox.arrays import Floats
@@ -20,22 +20,9 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 DATA: Final = ("constants.csv", "gas.csv")
-PAPER, INK, QUIET = "#FBF8F2", "#211C17", "#5F564C"
-_COLOUR: Final = {"iron": "#8C2B18", "manganese": "#4B3B57", "copper": "#2F5A45", "lead": "#2F5A45"}
-_STYLE: Final[dict[str, Any]] = {
-    "font.family": "DejaVu Serif",  # comes with matplotlib: the same bytes everywhere
-    "font.size": 9,
-    "text.color": INK,
-    "axes.labelcolor": INK,
-    "axes.edgecolor": QUIET,
-    "xtick.color": QUIET,
-    "ytick.color": QUIET,
-    "svg.fonttype": "none",
-    "svg.hashsalt": "wareontology",
-}
+_COLOUR: Final = {"iron": IRON, "manganese": MANGANESE, "copper": GLAZE, "lead": GLAZE}
 _FROM_C, _TO_C = 400.0, 1080.0
 _OXYGEN: Final = (-29.0, 2.0)
-_DOTS_PER_INCH: Final = 200  # for slides; twice what a page needs
 _ROOM: Final = 0.75  # powers of ten that half a line of type is high; with less, a name stands beside
 _LETTER_C, _MIDDLE_C = 14.5, 740.0  # width of a letter in degC on the drawing; where names stand by choice
 
@@ -56,7 +43,7 @@ def phase_map(tables: Tables, named: Named, form: str = "svg") -> bytes:
 
     low_c, high_c, _ = phases.range_c(tables.constants)
     temperature = np.linspace(max(low_c, min(_FROM_C, named.temperature_c - 50)), min(_TO_C, high_c), 341)
-    with matplotlib.rc_context(_STYLE):  # type: ignore[arg-type,unused-ignore]  # newer stubs list every key
+    with matplotlib.rc_context(STYLE):  # type: ignore[arg-type,unused-ignore]  # newer stubs list every key
         figure = Figure(figsize=(9.4, 9.2), facecolor=PAPER)
         grid = figure.subplots(2, 2, sharex=True, sharey=True)
         figure.subplots_adjust(left=0.085, right=0.89, top=0.875, bottom=0.13, wspace=0.36, hspace=0.16)
@@ -65,7 +52,7 @@ def phase_map(tables: Tables, named: Named, form: str = "svg") -> bytes:
             _draw_element(axes, tables, element, temperature, gas)
         _dress(figure, grid, temperature)
         _write_round(figure, tables, named)
-        return _saved(figure, named, form)
+        return saved(figure, f"Phase map, {named.words()}", form)
 
 
 def _draw_element(
@@ -208,28 +195,6 @@ def _write_round(figure: "Figure", tables: Tables, named: Named) -> None:
         f"Pure oxides at equilibrium. Shaded: spread of the sources. Dotted: below {floor:g} °C, where no "
         "verdict hangs on it.\nColour words are judged. Dashed: air at sea level, and the gas over charcoal, "
         "as far down as a fire goes.\n"
-        f"Lines: {', '.join(sets)}.\nData {data_hash()}, SHA-256 of {' and '.join(DATA)}.",
+        f"Lines: {', '.join(sets)}.\nData {data_hash(DATA)}, SHA-256 of {' and '.join(DATA)}.",
         fontsize=7, color=QUIET, linespacing=1.4,
     )  # fmt: skip
-
-
-def _saved(figure: "Figure", named: Named, form: str) -> bytes:
-    out = io.BytesIO()
-    title = f"Phase map, {named.words()}"
-    if form == "svg":
-        figure.savefig(out, format="svg", facecolor=PAPER, metadata={"Date": None, "Title": title})
-    else:
-        figure.savefig(out, format="png", facecolor=PAPER, dpi=_DOTS_PER_INCH, metadata={"Title": title})
-    return out.getvalue()
-
-
-def data_hash() -> str:
-    """The first twelve figures of the SHA-256 of the tables a map is drawn from.
-
-    >>> len(data_hash())
-    12
-    """
-    found = hashlib.sha256()
-    for name in DATA:
-        found.update(data(name).read_bytes())
-    return found.hexdigest()[:12]
