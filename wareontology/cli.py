@@ -16,6 +16,7 @@ import click
 
 from wareontology import __version__
 from wareontology.cli_fire import gas
+from wareontology.cli_replica import recipe
 from wareontology.errors import BreaksShape, WareontologyError
 
 if TYPE_CHECKING:
@@ -122,6 +123,11 @@ def table_options(command: Command) -> Command:
     " or a layer by its name, as paint:line.",
 )
 @click.option(
+    "--explain",
+    metavar="Q",
+    help="Show what moved the odds of one question, item by item in decibans; Q as for --question.",
+)
+@click.option(
     "--draws",
     type=click.IntRange(0, 10_000),
     default=200,
@@ -136,7 +142,7 @@ def table_options(command: Command) -> Command:
 @click.pass_context
 def infer(
     ctx: click.Context, file: str, ignore_unknown: bool, headings: str | None, faults: str | None,
-    form: str | None, question: str | None, draws: int, engine: str,
+    form: str | None, question: str | None, explain: str | None, draws: int, engine: str,
 ) -> None:  # fmt: skip
     """How each sherd of a table was probably fired and painted, why, how sure, and which test to do next.
 
@@ -148,16 +154,18 @@ def infer(
       wareontology template lot.csv
       wareontology infer lot.csv
       wareontology infer - --json --draws 0 < lot.csv
+      wareontology infer lot.csv --explain atmosphere
     """
     from wareontology.technique import answers_out
     from wareontology.technique.asked import Asked, check_question
 
-    try:
-        check_question(question) if question is not None else None
-    except ValueError as error:
-        _wrong_usage([f"--question: {error}"])
+    for option, name in (("--question", question), ("--explain", explain)):
+        try:
+            check_question(name) if name is not None else None
+        except ValueError as error:
+            _wrong_usage([f"{option}: {error}"])
     table = _handed(file, ignore_unknown, headings, faults)
-    asked = Asked(table, question, draws, engine, stop=bool(ctx.find_root().params.get("traceback")))
+    asked = Asked(table, question, draws, engine, explain, stop=bool(ctx.find_root().params.get("traceback")))
     progress = Progress()
     with _faults_written(table, faults):
         found = progress.over(asked.answers())
@@ -287,6 +295,7 @@ def rules(name: str | None, as_json: bool) -> None:
 
 
 cli.add_command(gas)
+cli.add_command(recipe)
 
 
 class Progress:
