@@ -29,7 +29,7 @@ while done < int(sys.argv[3]):
 print("done")
 """
 
-SAVE_ON: Final = """
+SAVE_ON: Final = r"""
 import hashlib, os, sys
 from wareontology.records.store import Store
 from tests.records.helpers import picture
@@ -74,7 +74,7 @@ def test_no_acknowledged_save_is_lost_and_none_is_half(tmp_path: Path) -> None:
     for run in range(KILLS):
         said = tmp_path / f"said{run}"
         one = process(SAVE_ON, str(folder), str(run), str(said))
-        while not said.exists() and one.poll() is None:  # until it is at work
+        while not (said.exists() and said.stat().st_size) and one.poll() is None:  # until it is at work
             time.sleep(0.005)
         time.sleep(moment.uniform(0.0, 0.12))
         one.kill()
