@@ -49,7 +49,7 @@ def clean(content: bytes, name: str = "photo") -> Photo:
                     size = f"{picture.width} by {picture.height} pixels"
                     raise Unreadable(f"{name}: found {size}; would do: at most {MOST_PIXELS:,} pixels")
                 upright = ImageOps.exif_transpose(picture)
-                plain = _in_srgb(upright)
+                plain = in_srgb(upright)
                 plain.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
                 out = io.BytesIO()
                 plain.save(out, "JPEG", quality=QUALITY, subsampling=0)
@@ -80,7 +80,7 @@ def check_clean(content: bytes, name: str) -> None:
     clean(content, name)
 
 
-def _in_srgb(picture: "Image") -> "Image":
+def in_srgb(picture: "Image") -> "Image":
     """Three colours of eight bits in the common colour space; what shows through is white."""
     from PIL import Image, ImageCms
 

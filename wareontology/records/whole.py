@@ -227,5 +227,5 @@ def _add(db: sqlite3.Connection, change: Version, numbers: Mapping[int, int], or
 
 def _check_same(db: sqlite3.Connection, change: Version, number: int) -> None:
     body, who, at = db.execute("SELECT body, who, at FROM change WHERE number = ?", (number,)).fetchone()
-    if body != (None if change.body is None else version.text_of(change.body)):
+    if (None if body is None else json.loads(body)) != change.body:
         raise Conflict(f"{change.kind} {change.id}, in the import", change.number, number, who, at)
