@@ -2,10 +2,10 @@
 
 from flask import Blueprint, render_template
 
-start = Blueprint("start", __name__)
+blueprint = Blueprint("start", __name__)
 
 
-@start.get("/")
+@blueprint.get("/")
 def page() -> str:
-    """What can be done here now, and what is still to come."""
-    return render_template("start.html")
+    """The three doors, and what lies beside them."""
+    return render_template("start/page.html")
