@@ -18,13 +18,32 @@ def main() -> None:
     "--to", "target", type=click.Path(path_type=Path), help="File to write instead of the shipped one."
 )
 def closure(target: Path | None) -> None:
-    """What OWL RL adds to the graph: data/closure.nt.gz.
+    """What OWL RL adds to the graph, data/closure.nt.gz, and beside it the index of traditions.
+
+    The files of traditions are held to their shapes first; a fault names the file and the node.
 
     Example: python -m wareontology.build closure
     """
-    from wareontology.graph.closure import build
+    from wareontology.errors import BreaksShape
+    from wareontology.graph.build_graph import build
 
-    click.echo(build(target))
+    try:
+        for path in build(target):
+            click.echo(path)
+    except BreaksShape as error:
+        raise click.ClickException(str(error)) from error
+
+
+@main.command()
+@click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
+def dump(folder: Path) -> None:
+    """The whole graph with its closure as N-Triples, and its VoID and DCAT description, into FOLDER.
+
+    Example: python -m wareontology.build dump out
+    """
+    from wareontology.graph.describe import dump
+
+    click.echo(dump(folder))
 
 
 @main.command()
@@ -37,6 +56,20 @@ def munsell(target: Path | None) -> None:
     Example: python -m wareontology.build munsell
     """
     from wareontology.colour.build_munsell import write
+
+    click.echo(write(target))
+
+
+@main.command()
+@click.option(
+    "--to", "target", type=click.Path(path_type=Path), help="File to write instead of the shipped one."
+)
+def likelihoods(target: Path | None) -> None:
+    """Rows of data/likelihoods.csv that the physics makes; every other row stays as it is.
+
+    Example: python -m wareontology.build likelihoods
+    """
+    from wareontology.technique.physics.rows import write
 
     click.echo(write(target))
 

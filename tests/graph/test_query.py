@@ -20,7 +20,7 @@ from wareontology.graph.store import described
 from wareontology.graph.vocabulary import scheme
 from wareontology.paths import data
 
-LITTLE = Limits(rows=50, cpu_s=2, wall_s=30, memory_bytes=600 << 20)
+LITTLE = Limits(rows=50, cpu_s=4, wall_s=60, memory_bytes=600 << 20)
 
 
 @pytest.fixture

@@ -10,7 +10,9 @@ from wareontology import paths
 from wareontology.graph.sources import source_records, sources
 
 TABLES = sorted(
-    path for path in paths.data().glob("*.csv") if "source" in path.read_text("utf-8").split("\n")[0]
+    path
+    for path in paths.data().glob("*.csv")
+    if "source" in path.read_text("utf-8").split("\n")[0].split(",")
 )
 KEY = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*\Z")
 

@@ -122,7 +122,8 @@ def test_the_technique_of_a_unit_is_shown_by_its_pottery(
 def test_every_technique_of_the_scheme_is_defined_and_proved() -> None:
     from wareontology.graph.vocabulary import scheme
 
-    assert set(scheme("technique").notations()) == set(TECHNIQUES.values())
+    # the others are those of traditions, proved in test_groups.py
+    assert set(scheme("technique").notations()) >= set(TECHNIQUES.values())
     assert set(TECHNIQUES) == {expected for *_, expected in CASES if expected}
 
 

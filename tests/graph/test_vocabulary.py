@@ -11,7 +11,7 @@ from wareontology import paths
 from wareontology.graph import vocabulary
 from wareontology.graph.namespaces import TERM, WO
 from wareontology.graph.sources import source_records
-from wareontology.graph.store import described
+from wareontology.graph.store import described, graph_files
 from wareontology.graph.vocabulary import (
     geology,
     nearest,
@@ -182,7 +182,7 @@ def test_an_unknown_scheme_is_refused() -> None:
 
 
 def test_values_are_described_and_rest_on_something() -> None:
-    for found in schemes().values():
+    for found in (*schemes().values(), scheme("field")):
         for concept in found.concepts:
             assert concept.definition
             assert concept.example
@@ -243,8 +243,7 @@ def test_a_region_without_a_statement_has_that_of_the_next_wider(monkeypatch: py
 
 @pytest.mark.parametrize("shape", sorted(paths.shapes().glob("*.ttl")), ids=lambda path: path.name)
 def test_every_concept_named_in_the_shapes_is_in_a_scheme(shape: Path) -> None:
-    known = {concept.address for found in schemes().values() for concept in found.concepts}
-    known |= {TERM + name for name in schemes()}
+    known = {address for path in graph_files() for address in described(path)}
     named = {
         value
         for said in described(shape).values()

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Final
 
 from wareontology.errors import BreaksShape, Fault
 from wareontology.graph.namespaces import OWL, RDF, RDFS
+from wareontology.graph.owl_rl import REFLEXIVE, expand
 from wareontology.graph.store import graph, graph_files, zipped
 from wareontology.paths import data
 
@@ -23,10 +24,6 @@ if TYPE_CHECKING:
 FILE: Final = "closure.nt.gz"
 _ERROR: Final = "http://www.daml.org/2002/03/agents/agent-ont#error"
 """The property under which owlrl writes that a graph contradicts itself."""
-_REFLEXIVE: Final = frozenset(
-    (OWL + "sameAs", OWL + "equivalentClass", OWL + "equivalentProperty",
-     RDFS + "subClassOf", RDFS + "subPropertyOf")
-)  # fmt: skip
 _EMPTY: Final = frozenset((OWL + "Thing", OWL + "Nothing", RDFS + "Resource"))
 """Classes that say nothing: everything is of the first and the last, nothing of the second."""
 _AXIOMATIC: Final = (RDF, RDFS, OWL, "http://www.w3.org/2001/XMLSchema#")
@@ -39,14 +36,9 @@ def close(given: "Graph") -> "Graph":
     Literals are set aside before and put back after: owlrl would make subjects of them. Raises BreaksShape
     with owlrl's words where the graph contradicts itself, such as one unit that is both a slip and a paint.
     """
-    from owlrl import DeductiveClosure, OWLRL_Semantics
-    from rdflib import Graph, Literal, URIRef
+    from rdflib import Literal, URIRef
 
-    closed = Graph()
-    for triple in given:
-        if not isinstance(triple[2], Literal):
-            closed.add(triple)
-    DeductiveClosure(OWLRL_Semantics).expand(closed)
+    closed = expand(given)
     errors = sorted(str(error) for error in closed.objects(None, URIRef(_ERROR)))
     if errors:
         agrees = "a graph that agrees with itself"
@@ -80,12 +72,16 @@ def build(path: Path | None = None, files: Iterable[Path] | None = None) -> Path
 
     Raises BreaksShape, and writes nothing, where the graph contradicts itself.
     """
+    return write(lines(added(graph(graph_files() if files is None else files))), path)
+
+
+def write(closure: Iterable[str], path: Path | None = None) -> Path:
+    """Write lines of a closure as they are shipped; the same lines give the same bytes."""
     target = path if path is not None else data(FILE)
-    content = "\n".join(lines(added(graph(graph_files() if files is None else files)))) + "\n"
     packed = io.BytesIO()
     # No name and no time in the header: they would make two equal builds differ.
     with gzip.GzipFile(filename="", mode="wb", fileobj=packed, mtime=0) as file:
-        file.write(content.encode())
+        file.write(("\n".join(closure) + "\n").encode())
     target.write_bytes(packed.getvalue())
     return target
 
@@ -104,7 +100,7 @@ def closed_graph() -> "Graph":
 
 def _says_nothing(triple: "tuple[Node, Node, Node]") -> bool:
     subject, predicate, value = (str(term) for term in triple)
-    if subject == value and predicate in _REFLEXIVE:
+    if subject == value and predicate in REFLEXIVE:
         return True
     if value in _EMPTY or subject in _EMPTY:
         return True

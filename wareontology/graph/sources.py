@@ -36,16 +36,18 @@ def source_records() -> Mapping[str, Source]:
     """
     found = described(data("sources.ttl"))
     return MappingProxyType(
-        {
-            address.removeprefix(SOURCE): Source(
-                key=said[DCTERMS + "identifier"][0],
-                citation=said[DCTERMS + "bibliographicCitation"][0],
-                seen=local(said[WO + "seen"][0]),
-                read=said[WO + "read"][0],
-                doi=said[DOI][0] if DOI in said else None,
-            )
-            for address, said in found.items()
-        }
+        {address.removeprefix(SOURCE): source_of(said) for address, said in found.items()}
+    )
+
+
+def source_of(said: Mapping[str, list[str]]) -> Source:
+    """A source from what a Turtle file says of it. Raises KeyError where something required is missing."""
+    return Source(
+        key=said[DCTERMS + "identifier"][0],
+        citation=said[DCTERMS + "bibliographicCitation"][0],
+        seen=local(said[WO + "seen"][0]),
+        read=said[WO + "read"][0],
+        doi=said[DOI][0] if DOI in said else None,
     )
 
 

@@ -113,7 +113,7 @@ class Geology:
 
 @cache
 def schemes() -> Mapping[str, Scheme]:
-    """Every concept scheme by name, regions included.
+    """Every concept scheme by name, regions included; the fields of traditions are apart (`scheme("field")`).
 
     >>> [concept.notation for concept in schemes()["lustre"].concepts]
     ['matte', 'satin', 'glossy', 'metallic']
@@ -128,7 +128,9 @@ def scheme(name: str) -> Scheme:
     ('none', 'few', 'most')
     """
     found = schemes()
-    return found[name] if name in found else found[_scheme_names()[_plain(name)]]
+    if name not in found:
+        name = _scheme_names().get(_plain(name), name)
+    return found[name] if name in found else _of_traditions()[name]
 
 
 def resolve(scheme_name: str, text: str) -> str | None:
@@ -200,6 +202,12 @@ def geology(region: str) -> Geology:
 @cache
 def _regions() -> Described:
     return described(data("regions.ttl"))
+
+
+@cache
+def _of_traditions() -> Mapping[str, Scheme]:
+    """The schemes in which traditions are told, read when one is asked for: an answer needs none of them."""
+    return _read(described(data("tradition_terms.ttl")))
 
 
 @cache
