@@ -12,7 +12,11 @@ from typing import Any
 
 import pytest
 
-from tests.published.scoring import (
+from wareontology.sherd.record import Sherd
+from wareontology.sherd.table import read
+from wareontology.technique import hypotheses
+from wareontology.technique.answer import answer
+from wareontology.technique.scoring import (
     Prediction,
     brier,
     calibration,
@@ -21,10 +25,6 @@ from tests.published.scoring import (
     probability_of,
     top,
 )
-from wareontology.sherd.record import Sherd
-from wareontology.sherd.table import read
-from wareontology.technique import hypotheses
-from wareontology.technique.answer import answer
 
 HERE = Path(__file__).parent
 LEAST_SEEN = 2

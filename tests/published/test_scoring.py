@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.published.scoring import (
+from wareontology.technique.scoring import (
     brier,
     calibration,
     calibration_error,

@@ -11,7 +11,8 @@ HEAD = ",".join(colours.COLUMNS)
 
 
 def test_every_phase_has_words_for_both_amounts() -> None:
-    named = {name for names in phases.PHASES.values() for name in names} | {"maghemite", "jacobsite"}
+    named = {name for names in phases.PHASES.values() for name in names}
+    named |= {"maghemite", "jacobsite", "part-oxidised", "carbon", "stain"}
     assert set(TABLE) == {(phase, amount) for phase in named for amount in colours.AMOUNTS}
 
 

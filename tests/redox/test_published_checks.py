@@ -19,7 +19,7 @@ FILE = Path(__file__).parents[1] / "published" / "redox_checks.csv"
 AIR = math.log10(0.209)  # the pressure the rows name
 AIR_2500_M = math.log10(0.156)
 
-# Conduction through walls, spheres, soil and pits: no part of this package.
+# Conduction through walls, spheres, soil and pits: run in tests/firing/test_published_heat.py.
 BELONGS_TO_FIRING_HEAT = {f"H{number:02d}" for number in range(4, 13)}
 
 

@@ -159,12 +159,13 @@ def test_evidence_of_probability_one_changes_nothing(kind: str) -> None:
     """A certain thing seen tells nothing."""
     case = Case.of(PLAIN)
     states = {node.key: node.colours.shape[1] for node in case.network.nodes}
+    classes, histories = len(case.network.history), len(case.model.fold)
     certain = {
         "fire": (Slot("fire"), np.ones((1, 54))),
         "heat": (Slot("heat"), np.ones((1, 54, states["body"]))),
-        "unit": (Slot("unit", "slip"), np.ones((1, 9, states["slip"]))),
+        "unit": (Slot("unit", "slip"), np.ones((1, classes, states["slip"]))),
         "link": (Slot("link", "paint:line"), np.ones((1, states["slip"], states["paint:line"]))),
-        "zone": (Slot("zone", "paint:line", "interior"), np.ones((1, 7, states["paint:line"]))),
+        "zone": (Slot("zone", "paint:line", "interior"), np.ones((1, histories, states["paint:line"]))),
         "colour": (Slot("colour", "body", "interior"), np.ones((1, 13))),
     }
     slot, ones = certain[kind]

@@ -32,10 +32,11 @@ def refired_bits(*rows: Row) -> float:
 
 
 def test_repeated_reds_of_a_refiring_do_not_multiply() -> None:
-    """Three reds, by heat or by zone, say less than a bit more than one; three witnesses would treble it."""
-    once = refired_bits(*series(("800", "red")))
+    """Three reds, by heat or by zone, say less than a bit more than the first; three witnesses would treble
+    it."""
+    once = refired_bits(*series(("700", "red")))
     by_heat = refired_bits(*series(("700", "red"), ("800", "red"), ("900", "red")))
-    by_zone = refired_bits(*series(("800", "red"), zones=("interior", "exterior", "rim")))
+    by_zone = refired_bits(*series(("700", "red"), zones=("interior", "exterior", "rim")))
     assert once > 3.0
     assert once <= by_heat < once + 1.0
     assert once <= by_zone < once + 1.0
@@ -85,7 +86,8 @@ def test_a_paint_that_ends_like_its_ground_tells_the_changing_paints_nothing() -
         likelihood[h.PAINT.index(name)] for name in ("iron", "organic", "gloss", "manganese")
     )
     assert iron == pytest.approx(organic)
-    assert iron == pytest.approx(gloss)
+    # a sealed gloss has not turned at 800 °C, so it does not end like a red ground (Maniatis et al. 1993)
+    assert gloss < iron
     assert never < iron
 
 

@@ -12,11 +12,14 @@ from wareontology import paths
 from wareontology.errors import BreaksShape, Fault
 from wareontology.graph.sources import source_records
 from wareontology.technique import hypotheses as h
+from wareontology.technique.likelihoods.computed import BASIS, parse
 from wareontology.technique.likelihoods.model import Model, history_map
 from wareontology.technique.likelihoods.schema import SCALARS, TABLES
 from wareontology.technique.likelihoods.tables import DRAWS, Given, Tables, read_givens
 
 FILES = ("likelihoods.csv", "priors.csv")
+FIRE = ("reducing", "800-900")
+"""The other two conditions of a paint's colour, where a test is not about them."""
 
 
 def fault_of(folder: Path, line: str) -> Fault:
@@ -105,22 +108,22 @@ def value(made: Tables, table: str, *condition: str, regions: Sequence[str] = ("
 def test_the_row_with_the_fewest_open_conditions_serves(tmp_path: Path) -> None:
     made = tables(
         tmp_path,
-        "paint_colour,,iron;oxidised,red,0.6,0.5,0.7,judgement,",
-        "paint_colour,,iron;*,red,0.3,0.2,0.4,judgement,",
-        "paint_colour,,*;*,red,0.1,0.05,0.2,judgement,",
+        "paint_colour,,iron;oxidised;*;*,red,0.6,0.5,0.7,judgement,",
+        "paint_colour,,iron;*;*;*,red,0.3,0.2,0.4,judgement,",
+        "paint_colour,,*;*;*;*,red,0.1,0.05,0.2,judgement,",
     )
-    assert value(made, "paint_colour", "iron", "oxidised") == 0.6
-    assert value(made, "paint_colour", "iron", "smoked") == 0.3
-    assert value(made, "paint_colour", "organic", "oxidised") == 0.1
+    assert value(made, "paint_colour", "iron", "oxidised", *FIRE) == 0.6
+    assert value(made, "paint_colour", "iron", "smoked", *FIRE) == 0.3
+    assert value(made, "paint_colour", "organic", "oxidised", *FIRE) == 0.1
 
 
 def test_of_two_rows_as_close_the_later_serves(tmp_path: Path) -> None:
     made = tables(
         tmp_path,
-        "paint_colour,,iron;*,red,0.3,0.2,0.4,judgement,",
-        "paint_colour,,*;oxidised,red,0.5,0.4,0.6,judgement,",
+        "paint_colour,,iron;*;*;*,red,0.3,0.2,0.4,judgement,",
+        "paint_colour,,*;oxidised;*;*,red,0.5,0.4,0.6,judgement,",
     )
-    assert value(made, "paint_colour", "iron", "oxidised") == 0.5
+    assert value(made, "paint_colour", "iron", "oxidised", *FIRE) == 0.5
     both = tables(
         tmp_path,
         "ring,,below-550|550-700,dull,0.8,0.7,0.9,judgement,",
@@ -169,10 +172,10 @@ def test_what_is_not_listed_shares_what_is_left(tmp_path: Path) -> None:
     """By hand: red 0.6, brown 0.29, eleven colours share 0.11."""
     made = tables(
         tmp_path,
-        "paint_colour,,*;*,red,0.6,0.5,0.7,judgement,",
-        "paint_colour,,*;*,brown,0.29,0.2,0.4,judgement,",
+        "paint_colour,,*;*;*;*,red,0.6,0.5,0.7,judgement,",
+        "paint_colour,,*;*;*;*,brown,0.29,0.2,0.4,judgement,",
     )
-    row = dict(zip(h.COLOURS, made.array("paint_colour")[0, 0, 0], strict=True))
+    row = dict(zip(h.COLOURS, made.array("paint_colour")[0, 0, 0, 0, 0], strict=True))
     assert (row["red"], row["brown"], row["blue"]) == pytest.approx((0.6, 0.29, 0.01))
 
 
@@ -180,11 +183,11 @@ def test_nothing_is_below_the_leak(tmp_path: Path) -> None:
     """By hand: eleven colours at 0.005 beside 0.995 in all, made to add up to one."""
     made = tables(
         tmp_path,
-        "paint_colour,,*;*,red,0.895,0.8,0.95,judgement,",
-        "paint_colour,,*;*,brown,0.1,0.05,0.2,judgement,",
-        "paint_colour,,*;*,blue,0.0001,0.00005,0.0002,judgement,",
+        "paint_colour,,*;*;*;*,red,0.895,0.8,0.95,judgement,",
+        "paint_colour,,*;*;*;*,brown,0.1,0.05,0.2,judgement,",
+        "paint_colour,,*;*;*;*,blue,0.0001,0.00005,0.0002,judgement,",
     )
-    row = made.array("paint_colour")[0, 0, 0]
+    row = made.array("paint_colour")[0, 0, 0, 0, 0]
     assert row.sum() == pytest.approx(1.0)
     assert row.min() == pytest.approx(0.005 / (0.995 + 11 * 0.005))
 
@@ -193,13 +196,14 @@ def test_nothing_is_below_the_leak(tmp_path: Path) -> None:
 @pytest.mark.parametrize("draws", [0, DRAWS])
 def test_every_shipped_table_is_complete_and_adds_up_to_one(table: str, draws: int) -> None:
     """No condition without a row; nothing below the leak but for the scaling to one, which in a draw whose
-    numbers all came out high may be by a third (regression: the worst of 200 is 1.29)."""
+    numbers all came out high may be by half and more (regression: the worst of 200 is 1.64, a row whose
+    spread is wide)."""
     made = Tables.shipped(draws)
     array = made.array(table)
     dimensions, outcomes = TABLES[table]
     assert array.shape == (max(draws, 1), *map(len, dimensions), len(outcomes))
     assert array.sum(axis=-1) == pytest.approx(np.ones(array.shape[:-1]))
-    assert float(array.min()) > made.leak / (1.4 if draws else 1.05)
+    assert float(array.min()) > made.leak / (1.75 if draws else 1.05)
 
 
 @pytest.mark.parametrize("scalar", SCALARS)
@@ -255,6 +259,8 @@ def test_every_shipped_number_is_given_once() -> None:
 
 def test_sources_of_shipped_numbers_are_known_and_a_published_one_was_seen() -> None:
     for table, entry in Tables.shipped().entries():
-        assert not entry.source or entry.source in source_records(), (table, entry)
+        computed = parse(entry.source)
+        assert (computed is not None) == (entry.basis == BASIS), (table, entry)
+        assert not entry.source or computed or entry.source in source_records(), (table, entry)
         if entry.basis == "published":
             assert source_records()[entry.source].may_be_cited(), (table, entry)

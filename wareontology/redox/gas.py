@@ -58,8 +58,7 @@ def log10_oxygen_of_co_co2(constants: Constants, temperature_c: ArrayLike, co_co
     >>> print(log10_oxygen_of_co_co2(load(data("constants.csv")), 800, 1e-4).round(2))
     -10.42
     """
-    ratio = within("co_co2", co_co2, 1e-9, 1e6, _RATIO)
-    return -2 * (log10_k_carbon_monoxide(constants, temperature_c) + np.log10(ratio))
+    return _oxygen_of("co_co2", co_co2, log10_k_carbon_monoxide(constants, temperature_c))
 
 
 def log10_oxygen_of_h2_h2o(constants: Constants, temperature_c: ArrayLike, h2_h2o: ArrayLike) -> Floats:
@@ -71,8 +70,7 @@ def log10_oxygen_of_h2_h2o(constants: Constants, temperature_c: ArrayLike, h2_h2
     >>> print(log10_oxygen_of_h2_h2o(load(data("constants.csv")), 800, 3.31e-5).round(2))
     -9.39
     """
-    ratio = within("h2_h2o", h2_h2o, 1e-9, 1e6, _RATIO)
-    return -2 * (log10_k_steam(constants, temperature_c) + np.log10(ratio))
+    return _oxygen_of("h2_h2o", h2_h2o, log10_k_steam(constants, temperature_c))
 
 
 def co_co2(constants: Constants, temperature_c: ArrayLike, log10_oxygen_bar: ArrayLike) -> Floats:
@@ -84,8 +82,7 @@ def co_co2(constants: Constants, temperature_c: ArrayLike, log10_oxygen_bar: Arr
     >>> print(f'{co_co2(load(data("constants.csv")), 800, -9.39):.2g}')
     3.1e-05
     """
-    exponent = -(log10_k_carbon_monoxide(constants, temperature_c) + floats(log10_oxygen_bar) / 2)
-    return np.asarray(10**exponent, dtype=np.float64)
+    return _ratio_at(log10_oxygen_bar, log10_k_carbon_monoxide(constants, temperature_c))
 
 
 def h2_h2o(constants: Constants, temperature_c: ArrayLike, log10_oxygen_bar: ArrayLike) -> Floats:
@@ -97,8 +94,7 @@ def h2_h2o(constants: Constants, temperature_c: ArrayLike, log10_oxygen_bar: Arr
     >>> print(f'{h2_h2o(load(data("constants.csv")), 800, -9.39):.2g}')
     3.3e-05
     """
-    exponent = -(log10_k_steam(constants, temperature_c) + floats(log10_oxygen_bar) / 2)
-    return np.asarray(10**exponent, dtype=np.float64)
+    return _ratio_at(log10_oxygen_bar, log10_k_steam(constants, temperature_c))
 
 
 def log10_oxygen_of_share(oxygen_share: ArrayLike, pressure_bar: ArrayLike) -> Floats:
@@ -209,6 +205,16 @@ def log10_oxygen_of_air(constants: Constants, altitude_m: ArrayLike = 0.0) -> Fl
     """
     share = constants.value("standard-atmosphere", "oxygen_share")
     return log10_oxygen_of_share(share, air_pressure_bar(constants, altitude_m))
+
+
+def _oxygen_of(name: str, ratio: ArrayLike, log10_k: Floats) -> Floats:
+    """log10 fO2 (bar) of a gas and what it burns to, in this ratio, at the K of that burning."""
+    return -2 * (log10_k + np.log10(within(name, ratio, 1e-9, 1e6, _RATIO)))
+
+
+def _ratio_at(log10_oxygen_bar: ArrayLike, log10_k: Floats) -> Floats:
+    """The ratio of such a gas at this oxygen fugacity."""
+    return np.asarray(10 ** -(log10_k + floats(log10_oxygen_bar) / 2), dtype=np.float64)
 
 
 def _log10_k(constants: Constants, moles: dict[str, float], temperature_c: ArrayLike) -> Floats:

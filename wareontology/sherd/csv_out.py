@@ -40,12 +40,17 @@ def _line(sherd: Sherd, row: Row, texts: frozenset[str]) -> dict[str, str]:
     fields = dict(zip(FIELDS, (sherd.sherd, sherd.observer, row.zone, row.layer, row.name), strict=True))
     cells = {name: text for name, text in fields.items() if text is not None}
     cells |= _cells(sherd.seen) | _cells(row.seen)
-    return {name: _guarded(text) if name in texts else text for name, text in cells.items()}
+    return {name: guarded(text) if name in texts else text for name, text in cells.items()}
 
 
 def _cells(seen: Mapping[str, Seen]) -> dict[str, str]:
     return {name: cell.text for name, cell in seen.items()}
 
 
-def _guarded(text: str) -> str:
+def guarded(text: str) -> str:
+    """Text that no spreadsheet takes for a formula.
+
+    >>> guarded("=1+1"), guarded("K-14")
+    ("'=1+1", 'K-14')
+    """
     return f"'{text}" if _FORMULA.match(text) else text

@@ -53,8 +53,12 @@ def objects(text: str, name: str) -> list[json_rows.Object]:
     A subject with terms of ours that is neither a sherd nor a row of one becomes a row without a sherd, and
     so a fault: nothing said in our terms is passed over.
     """
-    found = _parsed(text, name)
-    sherds = [node for node, said in found.items() if _is_sherd(said)]
+    return objects_of(parsed(text, name), name)
+
+
+def objects_of(found: Mapping[Node, Said], name: str) -> list[json_rows.Object]:
+    """The same from statements that were parsed already. Raises Unreadable where they hold no sherd."""
+    sherds = [node for node, said in found.items() if is_sherd(said)]
     rows: dict[Node, list[Said]] = {node: [] for node in sherds}
     loose: list[Said] = []
     for node, said in found.items():
@@ -74,7 +78,8 @@ def objects(text: str, name: str) -> list[json_rows.Object]:
     return items
 
 
-def _is_sherd(said: Said) -> bool:
+def is_sherd(said: Said) -> bool:
+    """Whether what is said of a subject makes it a sherd's record."""
     return ("iri", WO + "Sherd") in said.get(RDF + "type", []) or (
         COLUMN + "sherd" in said and _OF not in said
     )
@@ -99,7 +104,11 @@ def _named(value: object) -> object:
     return local(address) if kind == "iri" and address.startswith(TERM) else {"@id": address}
 
 
-def _parsed(text: str, name: str) -> dict[Node, Said]:
+def parsed(text: str, name: str, would_do: str = _WOULD_DO) -> dict[Node, Said]:
+    """Every statement of a Turtle text, by its subject. Nothing is fetched.
+
+    Raises Unreadable where it is no Turtle, too long, or speaks of triples; `would_do` ends the message.
+    """
     import pyoxigraph
 
     found: dict[Node, Said] = {}
@@ -111,7 +120,7 @@ def _parsed(text: str, name: str) -> dict[Node, Said]:
                 raise Unreadable(f"{name}: found over {MOST_TRIPLES:,} triples; would do: the table as CSV")
             subject, value = quad.subject, quad.object
             if isinstance(subject, pyoxigraph.Triple) or isinstance(value, pyoxigraph.Triple):
-                raise Unreadable(f"{name}: found a triple about a triple; would do: {_WOULD_DO}")
+                raise Unreadable(f"{name}: found a triple about a triple; would do: {would_do}")
             kind = "iri" if isinstance(subject, pyoxigraph.NamedNode) else "blank"
             if isinstance(value, pyoxigraph.Literal):
                 cell: object = _literal(value.value, value.datatype.value)
@@ -119,7 +128,7 @@ def _parsed(text: str, name: str) -> dict[Node, Said]:
                 cell = ("iri" if isinstance(value, pyoxigraph.NamedNode) else "blank", value.value)
             found.setdefault((kind, subject.value), {}).setdefault(quad.predicate.value, []).append(cell)
     except (SyntaxError, ValueError, RecursionError) as error:
-        raise Unreadable(f"{name}: found no Turtle ({error}); would do: {_WOULD_DO}") from None
+        raise Unreadable(f"{name}: found no Turtle ({error}); would do: {would_do}") from None
     return found
 
 

@@ -3,12 +3,13 @@
 import hashlib
 from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
+from pathlib import Path
 from typing import Any, Final
 
 from wareontology import __version__, paths
 from wareontology.graph.sources import sources
 from wareontology.sherd.record import Sherd
-from wareontology.technique import rules, trail
+from wareontology.technique import computed_source, rule_record, rules
 from wareontology.technique.case import (
     MAIN,
     Case,
@@ -20,59 +21,83 @@ from wareontology.technique.case import (
     material_odds,
     whole_odds,
 )
+from wareontology.technique.count_traditions import counted_in
+from wareontology.technique.explain import explain as explained
 from wareontology.technique.likelihoods.tables import DRAWS
+from wareontology.technique.look_alikes import look_alikes
 from wareontology.technique.next_test import next_tests
+from wareontology.technique.posterior import Marginals
+from wareontology.technique.repeats import Repeats
+from wareontology.technique.trail import Trail
 from wareontology.technique.verdict import robust, verdicts
 from wareontology.technique.weigh import conflict, flips
 
 SCHEMA: Final = "https://wareontology.example/shape/answer.schema.json"
 HASHED: Final = (
     "vocabulary.ttl", "regions.ttl", "sources.ttl", "likelihoods.csv", "priors.csv", "histories.csv",
-    "tests.csv", "munsell.csv", "colour_words.csv", "columns.csv",
+    "counts.csv", "counting.csv", "rule_records.json", "traditions.json.gz", "tests.csv", "limits.csv",
+    "munsell.csv", "colour_words.csv", "columns.csv",
 )  # fmt: skip
 ENGINES: Final = {"fast": rules.evaluate, "shacl": rules.evaluate_by_standard_engine}
 _PLACES: Final = 6
 
 
 def answers(
-    sherds: Iterable[Sherd], *, draws: int = DRAWS, question: str | None = None, engine: str = "fast"
-) -> Iterator[dict[str, Any]]:
-    """One answer a sherd, in order. See `answer`."""
+    sherds: Iterable[Sherd], *, draws: int = DRAWS, question: str | None = None, engine: str = "fast",
+    explain: str | None = None, priors: Path | None = None,
+) -> Iterator[dict[str, Any]]:  # fmt: skip
+    """One answer a sherd, in order; see `answer`. What was seen on an earlier sherd is not asked again."""
+    repeats = Repeats()
     for sherd in sherds:
-        yield answer(sherd, draws=draws, question=question, engine=engine)
+        found = repeats.find(sherd)
+        if found is None:
+            found = answer(
+                sherd, draws=draws, question=question, engine=engine, explain=explain, priors=priors
+            )
+            repeats.keep(sherd, found)
+        yield found
 
 
 def answer(
-    sherd: Sherd, *, draws: int = DRAWS, question: str | None = None, engine: str = "fast"
-) -> dict[str, Any]:
+    sherd: Sherd, *, draws: int = DRAWS, question: str | None = None, engine: str = "fast",
+    explain: str | None = None, drawn: Case | None = None, priors: Path | None = None,
+) -> dict[str, Any]:  # fmt: skip
     """What one sherd says: materials, fire, how sure, why, and what to do next.
 
     draws: how many common draws of the uncertain numbers tell how robust the answer is; 0 for none.
     question: rank the next tests for this question alone (`atmosphere`, `ending`, `temperature`, `space`
         or a unit such as `paint`). engine: `fast`, or `shacl` for the findings by the standard engine.
+    explain: say for this question what moved its odds, as the key `explain`. priors: a TOML file of a
+        person's own priors (`likelihoods.own_priors`).
+    drawn: the case under its draws, from whoever has it already; else it is made.
 
     Raises ValueError for an unknown question or engine.
     """
     if engine not in ENGINES:
         raise ValueError(f"engine: found {engine!r}; would do: {' or '.join(ENGINES)}")
-    case = Case.of(sherd)
-    if question is not None and question not in case.questions():
-        raise ValueError(f"question: found {question!r}; would do: one of {', '.join(case.questions())}")
-    drawn = Case.of(sherd, draws) if draws else None
+    case = Case.of(sherd, own=priors)
+    for name, asked_for in (("question", question), ("explain", explain)):
+        if asked_for is not None and asked_for not in case.questions():
+            raise ValueError(f"{name}: found {asked_for!r}; would do: one of {', '.join(case.questions())}")
+    if drawn is None and draws:
+        drawn = Case.of(sherd, draws, own=priors)
     shares = robust(case, drawn) if drawn is not None else None
     clash = conflict(case)
     verdict = verdicts(case, shares, clash, drawn)
     asked = [question] if question is not None else open_questions(verdict)
     findings, not_applied = ENGINES[engine](sherd, case.units)
+    trail = Trail(case)
+    belief = _belief(case, case.marginals)
+    why = {} if explain is None else {"explain": explained(case, explain, verdict[explain]["value"], trail)}
     return {
         "schema": SCHEMA,
         "software": f"wareontology {__version__}",
         "data_hash": data_hash(),
         "sherd": sherd.sherd,
         "observer": sherd.observer,
-        **_belief(case),
-        "flat": _belief(Case.of(sherd, flat=True)),
-        "priors": _priors(case),
+        **belief,
+        "flat": _belief(case, _flat(case, priors)),
+        "priors": _priors(case, priors),
         "findings": [_finding(finding) for finding in findings],
         "not_applied": [{"rule": one.rule, "unit": one.unit, "why": one.why} for one in not_applied],
         "verdict": verdict,
@@ -80,10 +105,11 @@ def answer(
         "robust": shares,
         "next_tests": next_tests(case, asked),
         "flips": flips(case, case.questions()),
-        "look_alikes": None,
+        "look_alikes": look_alikes(sherd, belief),
         "not_looked": not_looked(case),
-        "sources": _sources(case, {(one.source, one.basis) for one in findings if one.source}),
-        "notes": [*case.units.notes, *endings_apart(case)],
+        "sources": _sources({(one.source, one.basis) for one in findings if one.source}, trail),
+        "notes": [*case.units.notes, *endings_apart(case), *trail.against_physics()],
+        **why,
     }
 
 
@@ -99,8 +125,12 @@ def open_questions(verdict: Mapping[str, Mapping[str, Any]]) -> list[str]:
     ]
 
 
-def _belief(case: Case) -> dict[str, Any]:
-    result = case.marginals
+def _flat(case: Case, priors: Path | None) -> Marginals:
+    """Marginals under flat firings. What was seen is as likely there: only the fires' prior differs."""
+    return Case.of(case.sherd, flat=True, own=priors).given([case.items])
+
+
+def _belief(case: Case, result: Marginals) -> dict[str, Any]:
     paints = case.units.paints
     whole = whole_odds(case.model, case.sherd, result)
     return {
@@ -123,7 +153,7 @@ def _finding(finding: rules.Finding) -> dict[str, Any]:
         "unless": [{"exception": label, "state": state} for label, state in finding.unless],
         "source": finding.source,
         "basis": finding.basis,
-        "record": None,
+        "record": rule_record.shipped()[finding.rule],
     }
 
 
@@ -131,15 +161,18 @@ def _plain(odds: Odds) -> dict[str, float]:
     return {value: round(float(p[0]), _PLACES) for value, p in odds.items()}
 
 
-def _priors(case: Case) -> dict[str, Any]:
+def _priors(case: Case, own: Path | None) -> dict[str, Any]:
     nearest = next(region for region in case.model.regions if case.model.tables.has_region(region))
+    behind = 0 if own is not None else len(counted_in(nearest))
+    counted = "stated fields of published traditions counted over common practice"
+    practice = "your own" if own is not None else counted if behind else "common practice"
     return {
-        "table": "priors.csv",
+        "table": "priors.csv and counts.csv" if own is None else own.name,
         "region": case.sherd.region,
         "level": nearest,
         "white_firing_clay": case.model.scarcity,
-        "traditions": 0,
-        "basis": "the region's geology and common practice; no counts of wares stand behind it yet",
+        "traditions": behind,
+        "basis": f"the region's geology; {practice}",
     }
 
 
@@ -185,11 +218,12 @@ def endings_apart(case: Case) -> list[str]:
 _NAMES: Final = {"refire_colour": "refiring", "rubs_off": "rubbing"}
 
 
-def _sources(case: Case, cited: set[tuple[str, str]]) -> list[dict[str, str]]:
-    """Sources of the rules that fired and of the rows read, each with the basis of what rests on it."""
+def _sources(cited: set[tuple[str, str]], trail: Trail) -> list[dict[str, str]]:
+    """Sources of the rules that fired and of the rows that mattered, each with the basis of what rests on it;
+    for what was computed the data sets and the ensemble."""
     return [
-        {"id": key, "citation": sources().get(key, key), "basis": basis}
-        for key, basis in sorted(cited | set(trail.bases(case)))
+        {"id": key, "citation": computed_source.citation(key) or sources().get(key, key), "basis": basis}
+        for key, basis in sorted(cited | set(trail.bases()))
     ]
 
 

@@ -47,6 +47,7 @@ class Asked:
     question: str | None = None
     draws: int = 200
     engine: str = "fast"
+    explain: str | None = None
     stop: bool = False
     own_faults: list[str] = field(default_factory=list)
 
@@ -57,7 +58,9 @@ class Asked:
         done = False
         while not done:
             try:
-                for answer in answers(sherds, draws=self.draws, question=self.question, engine=self.engine):
+                for answer in answers(
+                    sherds, draws=self.draws, question=self.question, engine=self.engine, explain=self.explain
+                ):
                     yield waiting.pop((answer["sherd"], answer["observer"])), answer
                 done = True
             except (WareontologyError, OSError):
@@ -81,13 +84,15 @@ class Asked:
 
     def _asks_amiss(self, sherd: Sherd) -> Fault | None:
         """The fault of asking for a layer that the sherd has not."""
-        if self.question is None or self.question in WHOLE:
+        asked = [name for name in (self.question, self.explain) if name is not None and name not in WHOLE]
+        if not asked:
             return None
         keys = [unit.key for unit in units(sherd).all()]
-        if self.question in keys:
+        missing = [name for name in asked if name not in keys]
+        if not missing:
             return None
         why = "the question asks for a layer that is not on the sherd"
-        return Fault(sherd.file, None, None, self.question, ", ".join(keys), sherd.sherd, why)
+        return Fault(sherd.file, None, None, missing[0], ", ".join(keys), sherd.sherd, why)
 
 
 def own_fault(error: BaseException) -> str:

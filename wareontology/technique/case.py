@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from pathlib import Path
 from typing import Final
 
 import numpy as np
@@ -21,7 +22,7 @@ from wareontology.technique.likelihoods.model import (
 )
 from wareontology.technique.likelihoods.tables import Tables
 from wareontology.technique.likelihoods.whole import spaces, structures
-from wareontology.technique.network import Item, Network, combine, stack
+from wareontology.technique.network import Item, Network, combine, combine_each, stack
 from wareontology.technique.posterior import Marginals, marginals
 from wareontology.technique.units import Unit, Units, units
 
@@ -49,8 +50,13 @@ class Case:
     also: tuple[str, ...] = ()
 
     @staticmethod
-    def of(sherd: Sherd, draws: int = 0, flat: bool = False, also: tuple[str, ...] = ()) -> "Case":
-        return Case(sherd, units(sherd), Model.of(Tables.shipped(draws), sherd.region, flat), also)
+    def of(
+        sherd: Sherd, draws: int = 0, flat: bool = False, also: tuple[str, ...] = (), own: Path | None = None
+    ) -> "Case":
+        """own: a TOML file of a person's own priors."""
+        found = units(sherd)
+        model = Model.of(Tables.shipped(draws, own), sherd.region, flat, bool(found.paints))
+        return Case(sherd, found, model, also)
 
     @cached_property
     def network(self) -> Network:
@@ -72,20 +78,21 @@ class Case:
 
     def given(self, variants: Sequence[Iterable[Item]]) -> Marginals:
         """Marginals for several sets of evidence at once, a set a place on the leading axis."""
-        return spread(marginals(self.network, stack([combine(items) for items in variants])), len(variants))
+        return spread(marginals(self.network, stack(combine_each(variants))), len(variants))
 
     def questions(self) -> tuple[str, ...]:
         """Every question, the sherd's own and one for each unit."""
         return (*WHOLE, *(unit.key for unit in self.units.all()))
 
-    def odds(self, result: Marginals) -> dict[str, Odds]:
-        """Odds of the values of every question; a paint's by family."""
-        found = whole_odds(self.model, self.sherd, result)
+    def odds(self, result: Marginals, only: Iterable[str] | None = None) -> dict[str, Odds]:
+        """Odds of the values of every question, or of some; a paint's by family."""
+        wanted = self.questions() if only is None else tuple(only)
+        found = whole_odds(self.model, self.sherd, result) if set(wanted) & set(WHOLE) else {}
         for unit in self.units.all():
-            found[unit.key] = (
-                family_odds(unit, result) if unit.layer == "paint" else material_odds(unit, result)
-            )
-        return {question: found[question] for question in self.questions()}
+            if unit.key in wanted:
+                own = family_odds if unit.layer == "paint" else material_odds
+                found[unit.key] = own(unit, result)
+        return {question: found[question] for question in wanted}
 
     def with_rows(self, changed: Unit, sherd: Sherd) -> "Case":
         """The same sherd with one unit's rows changed; the units keep their names."""
@@ -108,7 +115,7 @@ def spread(result: Marginals, count: int) -> Marginals:
     return Marginals(
         full(result.fires),
         {key: full(states) for key, states in result.states.items()},
-        {zone: full(air) for zone, air in result.air.items()},
+        {zone: full(air) for zone, air in result.air_by_class.items()},
         full(result.evidence),
     )
 

@@ -7,6 +7,7 @@ materials. Evidence comes as factors on the places named by `Slot`.
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import reduce
 from typing import Literal, NamedTuple
 
 import numpy as np
@@ -94,21 +95,48 @@ Factors = Mapping[Slot, Floats]
 
 def combine(items: Iterable[Item]) -> dict[Slot, Floats]:
     """Multiply the factors of all items, place by place."""
-    product: dict[Slot, Floats] = {}
+    return _combined(items, {})
+
+
+def combine_each(variants: Iterable[Iterable[Item]]) -> list[dict[Slot, Floats]]:
+    """The same for several sets of items: what they share is multiplied once, and is one array in all."""
+    known: dict[tuple[int, ...], Floats] = {}
+    return [_combined(items, known) for items in variants]
+
+
+def _combined(items: Iterable[Item], known: dict[tuple[int, ...], Floats]) -> dict[Slot, Floats]:
+    chosen: dict[Slot, list[Floats]] = {}
     for item in items:
         for slot, factor in item.factors.items():
-            product[slot] = product[slot] * factor if slot in product else factor
-    return product
+            chosen.setdefault(slot, []).append(factor)
+    combined = {}
+    for slot, factors in chosen.items():
+        key = tuple(map(id, factors))  # the items outlive the call, and so do the numbers of their arrays
+        if key not in known:
+            known[key] = reduce(np.multiply, factors)
+        combined[slot] = known[key]
+    return combined
 
 
 def stack(variants: Sequence[Factors]) -> dict[Slot, Floats]:
-    """Lay several sets of factors of one sherd side by side on the leading axis (each must have length 1)."""
-    slots = {slot for variant in variants for slot in variant}
-    stacked: dict[Slot, Floats] = {}
-    for slot in slots:
-        present = next(variant[slot] for variant in variants if slot in variant)
-        ones = np.ones((1,) + (1,) * (present.ndim - 1))
-        arrays = [variant.get(slot, ones) for variant in variants]
-        shape = np.broadcast_shapes(*(array.shape for array in arrays))
-        stacked[slot] = np.concatenate([np.broadcast_to(array, shape) for array in arrays])
-    return stacked
+    """Lay several sets of factors of one sherd side by side on the leading axis (each must have length 1).
+
+    A factor that is one array in every set keeps its length of 1.
+    """
+    slots = dict.fromkeys(slot for variant in variants for slot in variant)
+    return {slot: _side_by_side([variant.get(slot) for variant in variants]) for slot in slots}
+
+
+def _side_by_side(arrays: Sequence[Floats | None]) -> Floats:
+    """None stands for ones."""
+    distinct = {id(array): array for array in arrays}
+    places = {key: place for place, key in enumerate(distinct)}
+    present = [array for array in distinct.values() if array is not None]
+    if len(distinct) == 1:
+        return present[0]
+    shape = np.broadcast_shapes(*(array.shape for array in present))
+    laid = np.ones((len(distinct), *shape[1:]))
+    for place, array in enumerate(distinct.values()):
+        if array is not None:
+            laid[place] = array[0]
+    return laid[[places[id(array)] for array in arrays]]

@@ -1,38 +1,40 @@
 """Which test to do next: what it is expected to tell, less what it costs and what it destroys."""
 
 import csv
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
-from itertools import product
+from itertools import chain, product
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wareontology import paths
-from wareontology.sherd.record import Row, Seen, Sherd
+from wareontology.sherd.record import Row, Seen
 from wareontology.technique import hypotheses as h
 from wareontology.technique.case import Case
 from wareontology.technique.likelihoods import evidence
 from wareontology.technique.likelihoods.reading import Context
 from wareontology.technique.network import Item
+from wareontology.technique.posterior import Marginals
 from wareontology.technique.units import Unit
+from wareontology.technique.what_if import COLUMNS_OF, seen_as
 
 Floats = NDArray[np.float64]
+Asked = Callable[[Case, Marginals], Sequence[Floats]]
 
 ALLOWED: Final = {
     "none": ("looking",), "surface": ("looking", "surface"),
     "chip": ("looking", "surface", "chip"), "ask": ("looking", "surface", "chip"),
 }  # fmt: skip
 """What a permission allows; where nobody has asked yet all is offered, with the leave it needs."""
-PXRF_STEP: Final = 2.5
-"""A paint reading so many times its ground counts as above it in the outcomes that are weighed."""
 
 
 @dataclass(frozen=True, slots=True)
 class Examination:
-    """A row of data/tests.csv."""
+    """A row of data/tests.csv. `varies` holds the values a column may turn out to have; a measurement has
+    one, and turns out at least or at most so many times its ground."""
 
     test: str
     label: str
@@ -111,28 +113,42 @@ def expected_gains(case: Case, planned: Sequence[Planned], questions: Sequence[s
     Outcomes that a test does not list are taken together: what is left of each probability when the listed
     outcomes are taken away.
     """
-    gains = dict.fromkeys(range(len(planned)), 0.0)
+
+    def asked(here: Case, result: Marginals) -> list[Floats]:
+        odds = here.odds(result, questions)
+        return [np.stack(list(odds[question].values()), axis=1) for question in questions]
+
+    return [sum(gains) for gains in gains_over(case, planned, asked)]
+
+
+def gains_over(case: Case, planned: Sequence[Planned], asked: Asked) -> list[list[float]]:
+    """For each test its expected gain on each of any variables, whose probabilities `asked` gives, each shape
+    (sets of evidence, values). Values may leave out some: the gain is then that between those kept.
+    """
+    gains: dict[int, list[float]] = {place: [] for place in range(len(planned))}
     for zone in {plan.zone for plan in planned}:
         places = [place for place, plan in enumerate(planned) if plan.zone == zone]
         here = case if zone is None else replace(case, also=(zone,))
-        gains |= zip(places, _gains(here, [planned[place] for place in places], questions), strict=True)
+        found = _gains(here, case.items, [planned[place] for place in places], asked)
+        gains |= zip(places, found, strict=True)
     return list(gains.values())
 
 
-def _gains(case: Case, planned: Sequence[Planned], questions: Sequence[str]) -> list[float]:
-    """The same for tests that can go on one network."""
-    variants: list[tuple[Item, ...]] = [case.items]
+def _gains(
+    case: Case, items: tuple[Item, ...], planned: Sequence[Planned], asked: Asked
+) -> list[list[float]]:
+    """The same for tests that can go on one network; `items` is what was seen so far."""
+    variants = [items]
     for plan in planned:
-        kept = tuple(item for item in case.items if item.key not in plan.replaces)
+        kept = tuple(item for item in items if item.key not in plan.replaces)
         variants += [(*kept, *outcome) for outcome in plan.outcomes]
     result = case.given(variants)
     chance = result.evidence / result.evidence[0]
-    odds = case.odds(result)
-    asked = [np.stack(list(odds[question].values()), axis=1) for question in questions]
+    odds = asked(case, result)
     gains, place = [], 1
     for plan in planned:
         here = slice(place, place + len(plan.outcomes))
-        gains.append(sum(_gain(p[0], p[here], chance[here]) for p in asked))
+        gains.append([_gain(p[0], p[here], chance[here]) for p in odds])
         place += len(plan.outcomes)
     return gains
 
@@ -185,13 +201,15 @@ def _on_sherd(case: Case, test: Examination) -> Iterator[Planned]:
 
 
 def _on_unit(case: Case, test: Examination, unit: Unit) -> Iterator[Planned]:
-    columns = [column for column, _ in test.varies]
-    if any(row.get(column) for row in unit.rows for column in columns if _tells(row, column, test)):
+    left = _left_to_see(test, unit)
+    if left is None:
         return
+    test = left
     zone = "break" if test.test == "look-at-break" else _zone_of(unit)
-    bare = next(_outcomes(test))
-    traits = frozenset(item.trait for item in _items(case, unit, Row(zone, unit.layer, None, bare)))
-    kept = tuple(_items(case, unit, _seen_too(unit, zone, cells), traits) for cells in _outcomes(test))
+    bare = Row(zone, unit.layer, None, next(_outcomes(test)))
+    # what is read into blank patches is not of the test's making
+    traits = [item.trait for item in _seen_as(case, unit, bare) if item.trait != "patches"]
+    kept = tuple(_seen_as(case, unit, _seen_too(unit, zone, cells), traits) for cells in _outcomes(test))
     where = unit.key if zone == "break" else f"{unit.key}, {zone}"
     yield Planned(test, where, kept, frozenset(item.key for item in kept[0]))
 
@@ -199,14 +217,30 @@ def _on_unit(case: Case, test: Examination, unit: Unit) -> Iterator[Planned]:
 def _seen_too(unit: Unit, zone: str, cells: dict[str, Seen]) -> Row:
     """A row with what the test shows beside what was seen there already: some traits are read together."""
     before: dict[str, Seen] = {}
-    for row in sorted(unit.rows, key=lambda row: row.zone == zone):
+    here = [row for row in unit.rows if row.zone == zone or zone != "break"]
+    for row in sorted(here, key=lambda row: row.zone == zone):
         before |= row.seen
     return Row(zone, unit.layer, None, before | cells)
 
 
-def _tells(row: Row, column: str, test: Examination) -> bool:
-    """A colour elsewhere does not stand for the broken edge, nor `unit` rows for other zones."""
-    return not (test.test == "look-at-break" and row.zone != "break")
+def _left_to_see(test: Examination, unit: Unit) -> Examination | None:
+    """The test for those of its traits that were not seen yet; None where nothing is left of it.
+
+    A colour elsewhere does not stand for the broken edge. A chip is refired once: what was not written down
+    of it is not to be had again.
+    """
+    rows = [row for row in unit.rows if row.zone == "break" or test.test != "look-at-break"]
+    left = tuple(
+        (column, values) for column, values in test.varies if not any(_seen(row, column) for row in rows)
+    )
+    if not left or (test.fixed and len(left) < len(test.varies)):
+        return None
+    return replace(test, varies=left)
+
+
+def _seen(row: Row, column: str) -> bool:
+    """A Munsell chip is a colour too."""
+    return bool(row.colour() if column == "colour" else row.get(column))
 
 
 def _in_zone(case: Case, test: Examination, zone: str) -> Iterator[Planned]:
@@ -217,43 +251,33 @@ def _in_zone(case: Case, test: Examination, zone: str) -> Iterator[Planned]:
     outcomes = []
     for cells in _outcomes(test):
         seen = Row(zone, unit.layer, None, cells)
-        outcomes.append(_items(case, replace(unit, rows=(*unit.rows, seen)), None, frozenset({"colour"})))
+        outcomes.append(seen_as(case, replace(unit, rows=(*unit.rows, seen)), case.sherd.rows, ("colour",)))
     yield Planned(test, unit.key, tuple(outcomes), frozenset(item.key for item in outcomes[0]), zone)
 
 
-def _items(case: Case, unit: Unit, row: Row | None, only: frozenset[str] | None = None) -> tuple[Item, ...]:
-    """Evidence of one outcome. What is read into blank patches is not of the test's making."""
-    changed = unit if row is None else replace(unit, rows=(row,))
-    varied = case.with_rows(changed, _with_row(case.sherd, row))
-    context = Context(varied.sherd, varied.units, case.model)
-    found = evidence.unit_items(context, changed, only)
-    return tuple(item for item in found if only is not None or item.trait != "patches")
-
-
-def _with_row(sherd: Sherd, row: Row | None) -> Sherd:
-    return sherd if row is None else replace(sherd, rows=(*sherd.rows, row))
+def _seen_as(case: Case, unit: Unit, row: Row, traits: Iterable[str] = COLUMNS_OF) -> tuple[Item, ...]:
+    """A unit seen in this one row alone."""
+    return seen_as(case, replace(unit, rows=(row,)), (*case.sherd.rows, row), traits)
 
 
 def _outcomes(test: Examination) -> Iterator[dict[str, Seen]]:
     fixed = {column: _cell(column, value) for column, value in test.fixed}
-    if test.test == "pxrf":
-        for above in product((False, True), repeat=len(test.varies)):
-            cells = dict(fixed)
-            for (column, _), high in zip(test.varies, above, strict=True):
-                cells |= _reading(column, high)
-            yield cells
-        return
-    for values in product(*(values for _, values in test.varies)):
-        yield fixed | {
-            column: _cell(column, value) for (column, _), value in zip(test.varies, values, strict=True)
-        }
+    for cells in product(*(_turns_out(column, values) for column, values in test.varies)):
+        yield fixed | {cell.column: cell for cell in chain.from_iterable(cells)}
 
 
-def _reading(column: str, high: bool) -> dict[str, Seen]:
-    """A reading at least, or at most, PXRF_STEP times its ground."""
-    paint = Seen(column, str(PXRF_STEP), number=PXRF_STEP, below=not high)
-    ground = Seen(f"{column}_ground", "1", number=1.0, below=high)
-    return {column: paint, ground.column: ground}
+def _turns_out(column: str, values: tuple[str, ...]) -> list[tuple[Seen, ...]]:
+    """The cells of each outcome of a column; a reading is at most, or at least, so many times its ground."""
+    if not column.startswith("pxrf_"):
+        return [(_cell(column, value),) for value in values]
+    (times,) = values
+    return [
+        (
+            Seen(column, times, number=float(times), below=not high),
+            Seen(f"{column}_ground", "1", number=1.0, below=high),
+        )
+        for high in (False, True)
+    ]
 
 
 def _cell(column: str, value: str) -> Seen:

@@ -9,6 +9,7 @@ true colour is summed once for each local history.
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import product
 from typing import Final
 
@@ -22,16 +23,21 @@ from wareontology.technique.network import Factors, Floats, Network, Node, Slot
 class Marginals:
     """Posterior marginals; every array has the number of evidence sets as its leading axis.
 
-    fires (n, fires); states {unit: (n, states)}; air {zone: (n, 4)}; evidence (n,) = P(E).
+    fires (n, fires); states {unit: (n, states)}; air_by_class {zone: (n, classes, 4)}; evidence (n,) = P(E).
     """
 
     fires: Floats
     states: dict[str, Floats]
-    air: dict[str, Floats]
+    air_by_class: dict[str, Floats]
     evidence: Floats
 
+    @property
+    def air(self) -> dict[str, Floats]:
+        """State of the air at each surface whatever the fire, {zone: (n, 4)}."""
+        return {zone: joint.sum(axis=1) for zone, joint in self.air_by_class.items()}
 
-ROOM: Final = 1_500_000
+
+ROOM: Final = 200_000
 """Numbers that one unit's largest array may hold before the sets of evidence are taken in parts."""
 
 
@@ -90,7 +96,7 @@ def _joined(parts: Sequence[Marginals], sizes: Sequence[int]) -> Marginals:
     return Marginals(
         join([part.fires for part in parts]),
         {key: join([part.states[key] for part in parts]) for key in parts[0].states},
-        {zone: join([part.air[zone] for part in parts]) for zone in parts[0].air},
+        {zone: join([part.air_by_class[zone] for part in parts]) for zone in parts[0].air_by_class},
         join([part.evidence for part in parts]),
     )
 
@@ -106,6 +112,7 @@ class _Pass:
         self.network, self.factors = network, factors
         self.air_axes = tuple(range(2, 2 + len(network.surfaces)))
         self.weights = self._air_weights()
+        self._history = tuple(network.history.ravel().tolist())
         self.local: dict[str, Floats] = {}
         self.link: dict[str, Floats] = {}
         self.below: dict[str, Floats] = {}
@@ -129,7 +136,7 @@ class _Pass:
         weighted = self.weights * self._spaced(outer)
         states = {root.key: joint.sum(axis=1) / evidence[:, None]}
         self._spread(root, weighted * root_prior, states)
-        air = self._air((weighted * belief).sum(axis=(1, -1)))
+        air = self._air((weighted * belief).sum(axis=-1))
         return Marginals(joint.sum(axis=2) / evidence[:, None], states, air, evidence)
 
     def _spaced(self, array: Floats) -> Floats:
@@ -177,7 +184,7 @@ class _Pass:
         if not zones:
             return self._spaced(np.ones((1, classes, states)))
         table = self._subset_table(node, zones)
-        index = self._subset_index(zones)
+        index = _subset_index(self._history, self.network.history.shape, len(zones))
         seen = table[:, index[..., 0]]
         for place in range(1, len(zones)):
             seen = seen * table[:, index[..., place]]
@@ -190,19 +197,19 @@ class _Pass:
 
         Shape (n, histories · 2^zones + 1, states); the last row is 1, for places that add nothing.
         """
-        size = 2 ** len(zones)
-        histories = node.colours.shape[2]
-        rows = []
-        for history in range(histories):
-            for members in range(size):
-                chosen = [zone for bit, zone in enumerate(zones) if members >> bit & 1]
-                rows.append(self._likelihood(node, history, chosen))
-        rows.append(np.ones((1, node.colours.shape[1])))
-        shape = np.broadcast_shapes(*(row.shape for row in rows))
-        return np.stack([np.broadcast_to(row, shape) for row in rows], axis=1)
+        sets = [
+            self._likelihood(node, [zone for bit, zone in enumerate(zones) if members >> bit & 1])
+            for members in range(2 ** len(zones))
+        ]
+        histories, states = node.colours.shape[2], node.colours.shape[1]
+        table = np.ones((max(map(len, sets)), histories * len(sets) + 1, states))
+        for members, likelihood in enumerate(sets):
+            table[:, members : histories * len(sets) : len(sets)] = likelihood
+        return table
 
-    def _likelihood(self, node: Node, history: int, zones: Iterable[int]) -> Floats:
-        result = np.ones((1, node.colours.shape[1]))
+    def _likelihood(self, node: Node, zones: Iterable[int]) -> Floats:
+        """Likelihood of what was seen in these zones, had a history been theirs, (n, histories, states)."""
+        result = np.ones((1, node.colours.shape[2], node.colours.shape[1]))
         colour: Floats | None = None
         for place in zones:
             zone = self.network.surfaces[place]
@@ -211,25 +218,10 @@ class _Pass:
                 colour = seen if colour is None else colour * seen
             other = self.factors.get(Slot("zone", node.key, zone))
             if other is not None:
-                result = result * other[:, history]
+                result = result * other
         if colour is not None:
-            result = result * (node.colours[:, :, history] @ colour[:, :, None])[..., 0]
+            result = result * (np.swapaxes(node.colours, 1, 2) @ colour[:, None, :, None])[..., 0]
         return result
-
-    def _subset_index(self, zones: Sequence[int]) -> NDArray[np.intp]:
-        """For each class and own air state: rows of the subset table, a zone a place (last row = nothing)."""
-        history = self.network.history
-        states = list(product(range(history.shape[1]), repeat=len(zones)))
-        size = 2 ** len(zones)
-        index = np.full((history.shape[0], len(states), len(zones)), -1)
-        for place in range(history.shape[0]):
-            for number, state in enumerate(states):
-                members: dict[int, int] = {}
-                for bit, air in enumerate(state):
-                    members[history[place, air]] = members.get(history[place, air], 0) | 1 << bit
-                for slot, (went_through, subset) in enumerate(members.items()):
-                    index[place, number, slot] = went_through * size + subset
-        return index
 
     def _message(self, group: tuple[str, ...]) -> Floats:
         """What the paints (or the slip) of one group say of their ground's state."""
@@ -294,12 +286,32 @@ class _Pass:
         return array.sum(axis=idle, keepdims=True) if idle else array
 
     def _air(self, weight: Floats) -> dict[str, Floats]:
-        """Marginals of the air from a weight of (sets, air of each surface ...)."""
-        axes = range(1, 1 + len(self.air_axes))
+        """Marginals of class and air from a weight of (sets, classes, air of each surface ...)."""
         return {
-            zone: weight.sum(axis=tuple(other for other in axes if other != place + 1))
-            for place, zone in enumerate(self.network.surfaces)
+            zone: weight.sum(axis=tuple(other for other in self.air_axes if other != own))
+            for zone, own in zip(self.network.surfaces, self.air_axes, strict=True)
         }
+
+
+@lru_cache(maxsize=64)
+def _subset_index(history: tuple[int, ...], shape: tuple[int, int], zones: int) -> NDArray[np.intp]:
+    """For each class and own air state: rows of the subset table, a zone a place (last row = nothing).
+
+    history: the local history of each class and state of the air, row after row.
+    """
+    classes, airs = shape
+    states = list(product(range(airs), repeat=zones))
+    size = 2**zones
+    index = np.full((classes, len(states), zones), -1)
+    for place in range(classes):
+        for number, state in enumerate(states):
+            members: dict[int, int] = {}
+            for bit, air in enumerate(state):
+                went_through = history[place * airs + air]
+                members[went_through] = members.get(went_through, 0) | 1 << bit
+            for slot, (went_through, subset) in enumerate(members.items()):
+                index[place, number, slot] = went_through * size + subset
+    return index
 
 
 def _through(array: Floats, link: Floats) -> Floats:

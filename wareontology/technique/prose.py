@@ -1,6 +1,7 @@
 """The answer for a person: plain sentences, the deduction step by step, what to do next, what it rests on."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import chain
 from typing import Any, Final
 
 from wareontology.sherd.record import Sherd
@@ -16,8 +17,10 @@ from wareontology.technique.phrases import (
     where_words,
     zone_words,
 )
-from wareontology.technique.prose_basis import flat, numbers, odds, sources_cited
+from wareontology.technique.prose_basis import flat, odds, sources_cited
+from wareontology.technique.prose_explain import explained
 from wareontology.technique.prose_verdict import verdict_sentences, why_undecided
+from wareontology.technique.steps import rule_label, step_words, steps
 
 Answer = Mapping[str, Any]
 
@@ -36,20 +39,26 @@ def prose(answer: Answer, *, sherd: Sherd | None = None, colour: bool = False, w
     sherd: the sherd itself, for its site and the zones looked at in the title. colour: for a terminal; the
     words are the same without. A character that could move a cursor is shown as a mark.
     """
-    blocks = (
-        *_title(answer, sherd),
-        *_steps(answer),
-        *_not_applied(answer),
-        *_flips(answer),
-        *_conflict(answer),
-        *_next(answer),
-        *_not_looked(answer),
-        *odds(answer),
-        *flat(answer),
-        *sources_cited(answer),
-        *_cautions(answer),
-    )
+    blocks = chain.from_iterable(parts(answer, sherd).values())
     return "\n".join(line for block in blocks for line in lines(block, colour, max(width, 40))) + "\n"
+
+
+def parts(answer: Answer, sherd: Sherd | None = None) -> dict[str, tuple[Block, ...]]:
+    """The paragraphs of each part of the answer, the parts in the order they are read."""
+    return {
+        "verdict": tuple(_title(answer, sherd)),
+        "explain": tuple(explained(answer)),
+        "steps": tuple(_steps(answer)),
+        "not_applied": tuple(_not_applied(answer)),
+        "flips": tuple(_flips(answer)),
+        "conflict": tuple(_conflict(answer)),
+        "next": tuple(_next(answer)),
+        "not_looked": tuple(_not_looked(answer)),
+        "odds": tuple(odds(answer)),
+        "flat": tuple(flat(answer)),
+        "sources": tuple(sources_cited(answer)),
+        "cautions": tuple(_cautions(answer)),
+    }
 
 
 def _title(answer: Answer, sherd: Sherd | None) -> Iterator[Block]:
@@ -71,59 +80,18 @@ def _title(answer: Answer, sherd: Sherd | None) -> Iterator[Block]:
 
 
 def _steps(answer: Answer) -> Iterator[Block]:
-    numbered = numbers(answer)
-    for place, finding in enumerate(answer["findings"], start=1):
-        lead = f"{place}. "
-        yield Block(lead, _step(finding, numbered), " " * len(lead), gap=place == 1)
+    for step in steps(answer):
+        lead = f"{step.number}. "
+        yield Block(lead, step_words(step), " " * len(lead), gap=step.number == 1)
     if not answer["findings"]:
         yield Block("Deduction. ", "No rule applies to what was seen.")
-
-
-def _step(finding: Mapping[str, Any], numbered: Mapping[str, int]) -> str:
-    so = _so(finding)
-    said = [sentence("; ".join(finding["because"]))]
-    said.append(sentence(f"caution: {so}") if finding["kind"] == "cautions" else sentence(f"so {so}"))
-    by_state = {
-        state: [one["exception"] for one in finding["unless"] if one["state"] == state]
-        for state in ("not looked", "ruled out")
-    }
-    if by_state["not looked"]:
-        said.append(f"Unless, not looked for: {'; '.join(by_state['not looked'])}.")
-    if by_state["ruled out"]:
-        said.append(f"Looked for and ruled out: {'; '.join(by_state['ruled out'])}.")
-    record = finding["record"]
-    if record is not None:
-        tried = record["holds"] + record["fails"]
-        said.append(f"The rule held for {record['holds']} of {tried} published wares.")
-    number = numbered.get(finding["source"])
-    said.append(f"[{number}]" if number else f"({finding['basis']})")
-    return " ".join(said)
-
-
-def _so(finding: Mapping[str, Any]) -> str:
-    """The conclusion in the rule's own words, where the rule is one of ours."""
-    from wareontology.technique.rules import rule
-
-    try:
-        return rule(finding["rule"]).so
-    except KeyError:
-        return str(finding["concludes"])
-
-
-def _rule_label(name: str) -> str:
-    from wareontology.technique.rules import rule
-
-    try:
-        return rule(name).label
-    except KeyError:
-        return name
 
 
 def _not_applied(answer: Answer) -> Iterator[Block]:
     by_why: dict[str, dict[str, None]] = {}
     for one in answer["not_applied"]:
         unit = f" ({unit_words(one['unit'])})" if one["unit"] else ""
-        by_why.setdefault(one["why"], {})[f"“{_rule_label(one['rule'])}”{unit}"] = None
+        by_why.setdefault(one["why"], {})[f"“{rule_label(one['rule'])}”{unit}"] = None
     if by_why:
         yield Block("Not applied.", "")
     for why, labels in by_why.items():

@@ -5,6 +5,7 @@ from typing import Any, Final
 
 from wareontology.technique import hypotheses as h
 from wareontology.technique.case import Case, Odds, material_odds, top, tops
+from wareontology.technique.limits import limits
 
 DECIDED: Final = 0.80
 ROBUST: Final = 0.90
@@ -13,8 +14,6 @@ MORE_THAN_PRIOR: Final = 3.0
 
 PROVED_BY: Final = {"lead-copper-glaze": "pXRF"}
 """Materials that looking cannot decide, unless the region is known for them: the test that can."""
-KNOWN_THERE: Final = 0.10
-"""Prior share of a paint from which on its region is known for it."""
 
 
 def robust(case: Case, drawn: Case) -> dict[str, float]:
@@ -63,7 +62,7 @@ def _hold_back(found: dict[str, Any], case: Case, unit: str, prior: Odds) -> Non
     if found["state"] == "undecided" or test is None:
         return
     tested = any(item.key == (unit, test) for item in case.items)
-    if not tested and float(prior[found["value"]][0]) < KNOWN_THERE:
+    if not tested and float(prior[found["value"]][0]) < limits()["known_there"]:
         found["state"] = "undecided"
         found["reason"] = f"looking cannot decide it where the region is not known for it: {test} can"
 

@@ -5,9 +5,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
-from wareontology.sherd.record import Row, Seen, Sherd
+from wareontology.sherd.record import Row, Seen
 from wareontology.technique.case import Case, top
-from wareontology.technique.likelihoods import evidence
+from wareontology.technique.likelihoods import colours, evidence
 from wareontology.technique.likelihoods.reading import Context
 from wareontology.technique.likelihoods.schema import (
     CORE,
@@ -21,6 +21,7 @@ from wareontology.technique.likelihoods.schema import (
 )
 from wareontology.technique.network import Item
 from wareontology.technique.units import Unit
+from wareontology.technique.what_if import COLUMNS_OF, seen_as
 
 CONFLICT_BITS: Final = 3.0
 """An item is in conflict where it is more than 2^3 times likelier alone than with the rest."""
@@ -124,16 +125,34 @@ def _changes(case: Case) -> Iterator[Change]:
 
 def _change(case: Case, unit: Unit, row: Row, cell: Seen, word: str) -> Change:
     new = replace(row, seen={**row.seen, cell.column: Seen(cell.column, word, ((word, 1.0),))})
-    sherd: Sherd = replace(
-        case.sherd, rows=tuple(new if other is row else other for other in case.sherd.rows)
-    )
     changed = replace(unit, rows=tuple(new if other is row else other for other in unit.rows))
-    varied = case.with_rows(changed, sherd)
-    context = Context(varied.sherd, varied.units, varied.model)
-    kept = tuple(item for item in case.items if item.unit not in (unit.key, "sherd"))
-    own = evidence.unit_items(context, changed)
-    whole = (item for item in evidence.sherd_items(context) if item.unit in (unit.key, "sherd"))
-    return varied, unit, row, cell, word, (*kept, *own, *whole)
+    rows = tuple(new if other is row else other for other in case.sherd.rows)
+    varied = case.with_rows(changed, replace(case.sherd, rows=rows))
+    return varied, unit, row, cell, word, _items(case, varied, changed, cell.column)
+
+
+def _items(case: Case, varied: Case, unit: Unit, column: str) -> tuple[Item, ...]:
+    """The evidence with one cell of a unit changed: only what is read from its column is read again."""
+    read_anew = [trait for trait, columns in COLUMNS_OF.items() if column in columns]
+    others = [item for item in case.items if item.unit not in (unit.key, "sherd")]
+    own = [
+        item
+        for item in case.items
+        if item.unit == unit.key and item.trait in COLUMNS_OF and item.trait not in read_anew
+    ]
+    own += seen_as(case, unit, varied.sherd.rows, read_anew)
+    own.sort(key=lambda item: _PLACE[item.trait])
+    whole = [
+        item
+        for item in case.items
+        if item.unit in (unit.key, "sherd") and item.trait not in COLUMNS_OF and item.trait != "no red paint"
+    ]
+    no_red = colours.no_red_paint(Context(varied.sherd, varied.units, varied.model))
+    place = sum(item.unit == unit.key for item in whole)  # as they are read: heat, red paint, structure
+    return (*others, *own, *whole[:place], *no_red, *whole[place:])
+
+
+_PLACE: Final = {trait: place for place, trait in enumerate(COLUMNS_OF)}
 
 
 def _by_network(changes: list[Change]) -> list[list[Change]]:

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from wareontology.sherd.record import Row
 from wareontology.technique import hypotheses as h
 from wareontology.technique.likelihoods.colours import flattened, overrun
-from wareontology.technique.likelihoods.model import BODY_STATES, CLASS_OF, FIRES
+from wareontology.technique.likelihoods.model import BODY_STATES, FIRES, REGIME_OF_FIRE
 from wareontology.technique.likelihoods.reading import (
     Context,
     distinct,
@@ -64,7 +64,7 @@ def _edge(context: Context, row: Row) -> Floats:
     # states b, histories h, temperatures t
     by_history = np.einsum("nbht,nhb->nbht", plain_share, through) + dark_share * dark[:, None, None, None]
     by_regime = np.einsum("nrh,nbht->nrtb", model.wall, by_history)
-    factor = np.asarray(by_regime[:, CLASS_OF, _TEMPERATURE_OF])
+    factor = np.asarray(by_regime[:, REGIME_OF_FIRE, _TEMPERATURE_OF])
     lost = flattened(context, row)[:, None, None]
     return np.asarray((1 - lost) * factor + lost * factor.mean(axis=(1, 2), keepdims=True))
 

@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Iterator
-from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +19,7 @@ from wareontology.technique.likelihoods.reading import (
     surface_of,
 )
 from wareontology.technique.likelihoods.schema import ELEMENTS, MAGNET, PHASES
+from wareontology.technique.limits import limits
 from wareontology.technique.network import Item, Slot
 from wareontology.technique.units import Unit
 
@@ -122,10 +122,6 @@ def _pxrf_row(context: Context, unit: Unit, row: Row) -> Floats:
 _erf = np.vectorize(math.erf, otypes=[float])
 
 
-BRINGS: Final = 0.2
-"""log10 of the ratio from which on a material is taken to bring an element with it."""
-
-
 def _chance(kind: str, log_ratio: float, mean: Floats, spread: Floats) -> Floats:
     """Normal density for a ratio, its tail for a bound.
 
@@ -133,7 +129,7 @@ def _chance(kind: str, log_ratio: float, mean: Floats, spread: Floats) -> Floats
     """
     distance = (log_ratio - mean) / spread
     if kind == "exact":
-        distance = np.where(mean >= BRINGS, np.minimum(distance, 0.0), distance)
+        distance = np.where(mean >= limits()["pxrf_brings"], np.minimum(distance, 0.0), distance)
         return np.asarray(np.exp(-0.5 * distance**2) / spread / math.sqrt(2 * math.pi))
     below = 0.5 * (1 + _erf(distance / math.sqrt(2)))
     floor = 1e-12  # a bound is never quite impossible

@@ -1,13 +1,13 @@
 """Evidence of colour and of patches, zone by zone."""
 
 from collections.abc import Iterator
-from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wareontology.sherd.record import Row, Seen
 from wareontology.technique import hypotheses as h
+from wareontology.technique.fact_book import fact_book
 from wareontology.technique.likelihoods.materials import by_state
 from wareontology.technique.likelihoods.reading import (
     Context,
@@ -80,10 +80,10 @@ def _zone(context: Context, rows: list[Row]) -> Floats:
 
 
 def _in_section(context: Context, unit: Unit, rows: list[Row]) -> Floats:
-    """A slip or paint whose colour was seen on the broken edge: the wall's history, shape (n, regimes, m)."""
+    """A slip or paint whose colour was seen on the broken edge: the wall's history, shape (n, classes, m)."""
     colours = context.model.slip_colours if unit.layer == "slip" else context.model.paint_colours
     seen = colours @ _zone(context, rows)[:, None, :, None]
-    return np.asarray(context.model.wall @ np.swapaxes(seen[..., 0], 1, 2))
+    return np.asarray(context.model.wall_by_class @ np.swapaxes(seen[..., 0], 1, 2))
 
 
 def _said(rows: list[Row]) -> str:
@@ -134,10 +134,6 @@ def _patch(context: Context, unit: Unit, row: Row, cell: Seen) -> Floats | None:
     return doubted(np.asarray(likelihood), cell, context.doubt, axis=(1, 2))
 
 
-RED_ENOUGH: Final = 0.25
-"""Share of red or orange in a chip or a range from which on the paint counts as red (judgement)."""
-
-
 def _red_share(cell: Seen) -> float:
     return sum(share for word, share in cell.words if CONTRAST.get(word) == "red")
 
@@ -149,7 +145,7 @@ def no_red_paint(context: Context) -> Iterator[Item]:
         return
     for row in sherd.rows_of("paint"):
         for cell in (row.colour(), row.get("patches")):
-            if cell is not None and _red_share(cell) >= RED_ENOUGH:
+            if cell is not None and _red_share(cell) >= fact_book().red_share:
                 return
     absent = context.model.tables.array("no_red_paint")[..., 0]
     yield Item(

@@ -6,7 +6,7 @@ from typing import Final
 from wareontology.sherd.record import Sherd
 from wareontology.technique import hypotheses as h
 from wareontology.technique.likelihoods import body, chemistry, colours, refiring, surface, whole
-from wareontology.technique.likelihoods.model import CLASS_OF, Model, history_map
+from wareontology.technique.likelihoods.model import Model
 from wareontology.technique.likelihoods.reading import Context, surface_of
 from wareontology.technique.network import Item, Network, Node
 from wareontology.technique.units import Unit, Units
@@ -20,9 +20,9 @@ def network(sherd: Sherd, units: Units, model: Model, also: tuple[str, ...] = ()
         surfaces,
         tuple(_nodes(units, model)),
         model.fires,
-        CLASS_OF,
+        model.class_of,
         model.air(surfaces, sherd.word("form")),
-        history_map(),
+        model.history,
         contrasts(units),
         model.tables.scalar("contrast"),
     )

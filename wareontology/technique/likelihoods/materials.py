@@ -29,11 +29,11 @@ def places(unit: Unit) -> list[int]:
 
 
 def by_state(context: Context, unit: Unit, table: Floats) -> Floats:
-    """A table of (n, MATERIAL, histories, outcomes) over a unit's states, (n, states, histories, outcomes).
+    """A table of (n, MATERIAL, histories, outcomes) over a unit's states and the model's fine histories.
 
     A paint put on after the firing went through no history: it keeps what its material is in air.
     """
-    laid = table[:, places(unit)]
+    laid = table[:, places(unit)][:, :, context.model.fold]
     if unit.layer == "paint":
         aired = table[:, places(unit), h.HISTORIES.index("oxidised")][:, :, None]
         laid = np.where(AFTER[:, None, None], aired, laid)

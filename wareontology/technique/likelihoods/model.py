@@ -24,8 +24,8 @@ SLIP_STATES: Final = (*CLAY, *SELF)
 PAINT_STATES: Final = tuple((material, applied) for applied in h.APPLIED for material in h.PAINT)
 
 FIRES: Final = tuple((*regime, temperature) for regime in h.REGIMES for temperature in h.TEMPERATURE)
-CLASS_OF: Final[NDArray[np.intp]] = np.repeat(np.arange(len(h.REGIMES)), len(h.TEMPERATURE))
-"""Fires of one regime share every table but those of heat."""
+REGIME_OF_FIRE: Final[NDArray[np.intp]] = np.repeat(np.arange(len(h.REGIMES)), len(h.TEMPERATURE))
+_BAND_OF_FIRE: Final[NDArray[np.intp]] = np.tile(np.arange(len(h.TEMPERATURE)), len(h.REGIMES))
 
 _GROUP_OF_ENDING: Final = {
     "in-air": "air", "sealed": "kept", "mouth-down": "kept", "air-finish": "air-finish", "smudged": "smudged",
@@ -67,12 +67,59 @@ class Model:
     region: str | None = None
     flat: bool = False
     """Flat firings: atmospheres alike, endings within, then temperatures; materials keep their region."""
+    painted: bool = True
+    """Local histories and classes of fires are parted by heat and atmosphere, as colours of paint are."""
 
     @staticmethod
     @cache
-    def of(tables: Tables, region: str | None, flat: bool = False) -> "Model":
+    def of(tables: Tables, region: str | None, flat: bool = False, painted: bool = True) -> "Model":
         """The model of a region, kept for the next sherd from there."""
-        return Model(tables, region, flat)
+        return Model(tables, region, flat, painted)
+
+    @cached_property
+    def _heats(self) -> tuple[tuple[int, ...], ...]:
+        """Bands of temperature that no colour of paint tells apart, as places in TEMPERATURE."""
+        if self.painted:
+            return self.tables.groups("paint_colour", 3)
+        return (tuple(range(len(h.TEMPERATURE))),)
+
+    @cached_property
+    def regime_of(self) -> NDArray[np.intp]:
+        """Regime of each class of fires: classes are the pairs of a regime and a group of bands."""
+        return np.repeat(np.arange(len(h.REGIMES)), len(self._heats))
+
+    @cached_property
+    def class_of(self) -> NDArray[np.intp]:
+        """Class of each fire, shape (54,): fires of a class share every table but those of heat."""
+        group_of = np.zeros(len(h.TEMPERATURE), dtype=np.intp)
+        for group, bands in enumerate(self._heats):
+            group_of[list(bands)] = group
+        return REGIME_OF_FIRE * len(self._heats) + group_of[_BAND_OF_FIRE]
+
+    @cached_property
+    def history(self) -> NDArray[np.intp]:
+        """Fine local history of each class and state of the air: a local history in a fire of one atmosphere
+        at a group of bands."""
+        places = np.zeros((len(h.REGIMES), len(h.AIR)), dtype=np.intp)
+        for regime, air in np.ndindex(places.shape):
+            places[regime, air] = self._courses.index(self._course(regime, air))
+        heats = np.arange(len(self.regime_of)) % len(self._heats)
+        return places[self.regime_of] * len(self._heats) + heats[:, None]
+
+    def _course(self, regime: int, air: int) -> tuple[int, int]:
+        """A local history and the atmosphere of the fire before it, as places; without paint all are one."""
+        atmosphere = h.ATMOSPHERE.index(h.REGIMES[regime][0]) if self.painted else 0
+        return int(history_map()[regime, air]), atmosphere
+
+    @cached_property
+    def _courses(self) -> tuple[tuple[int, int], ...]:
+        shape = (len(h.REGIMES), len(h.AIR))
+        return tuple(sorted({self._course(regime, air) for regime, air in np.ndindex(shape)}))
+
+    @cached_property
+    def fold(self) -> NDArray[np.intp]:
+        """Place in HISTORIES of each fine local history."""
+        return np.repeat([history for history, _ in self._courses], len(self._heats))
 
     @cached_property
     def regions(self) -> tuple[str, ...]:
@@ -113,7 +160,7 @@ class Model:
 
     @cached_property
     def slip_prior(self) -> Floats:
-        """Shape (n, regimes, body states, slip states)."""
+        """Shape (n, classes, body states, slip states)."""
         table = self.tables.array("slip", self.regions)[:, SCARCITY.index(self.scarcity)][:, FIRE_GROUPS]
         own = table[:, :, [h.SLIP.index(clay) for clay in CLAY]]
         own_self = table[:, :, h.SLIP.index("self-slip")]
@@ -121,10 +168,18 @@ class Model:
         prior[..., : len(CLAY)] = own[:, :, None, :]
         for place, (clay, _) in enumerate(BODY_STATES):
             prior[:, :, place, len(CLAY) + h.BODY.index(clay)] = own_self
-        return prior
+        return prior[:, self.regime_of]
 
     def paint_prior(self, on_slip: bool) -> Floats:
-        """Shape (n, regimes, states of the ground, paint states)."""
+        """Prior of a paint's states on a slip or on the body: shape (n, classes, states of the ground, paint
+        states)."""
+        return self._paint_priors[on_slip]
+
+    @cached_property
+    def _paint_priors(self) -> tuple[Floats, Floats]:
+        return self._paint_prior(False), self._paint_prior(True)
+
+    def _paint_prior(self, on_slip: bool) -> Floats:
         kinds = self.ground_kinds(on_slip)
         before = self.tables.array("paint", self.regions)[:, FIRE_GROUPS][:, :, kinds]
         applied = self.tables.array("applied", self.regions)[:, 0]
@@ -132,7 +187,8 @@ class Model:
             self.tables.array("after_fired_paint", self.regions)[:, 0][:, None, None, :], before.shape
         )
         share = applied[:, :, None, None, None]
-        return np.concatenate([before * share[:, 0], after * share[:, 1]], axis=-1)
+        both = np.concatenate([before * share[:, 0], after * share[:, 1]], axis=-1)
+        return both[:, self.regime_of]
 
     def ground_kinds(self, on_slip: bool) -> list[int]:
         """Place in GROUND_KIND of each state of a slip or of the body."""
@@ -145,12 +201,12 @@ class Model:
 
     @cached_property
     def body_colours(self) -> Floats:
-        """Chance of each true colour of a body's surface, shape (n, body states, histories, 13)."""
-        return self._with_carbon("surface_colour_carbon_rich")
+        """Chance of each true colour of a body's surface, shape (n, body states, fine histories, 13)."""
+        return self._with_carbon("surface_colour_carbon_rich")[:, :, self.fold]
 
     @cached_property
     def through_colours(self) -> Floats:
-        """The same for a wall of one colour through, as the broken edge shows it."""
+        """The same for a wall of one colour through, as the broken edge shows it, by local history alone."""
         return self._with_carbon("through_colour_carbon_rich")
 
     def _with_carbon(self, table: str) -> Floats:
@@ -162,29 +218,51 @@ class Model:
 
     @cached_property
     def slip_colours(self) -> Floats:
-        """Shape (n, slip states, histories, 13)."""
+        """Shape (n, slip states, fine histories, 13)."""
         own = self.tables.array("clay_colour")
-        return own[:, [CLAY.index(clay_of(state)) for state in SLIP_STATES]]
+        return own[:, [CLAY.index(clay_of(state)) for state in SLIP_STATES]][:, :, self.fold]
 
     @cached_property
     def paint_colours(self) -> Floats:
-        """Shape (n, paint states, histories, 13); a paint put on after the firing has no history."""
-        before = self.tables.array("paint_colour")
+        """Shape (n, paint states, fine histories, 13); a paint put on after the firing has no history."""
+        history, atmosphere = np.array(self._courses).T
+        table = self.tables.array("paint_colour")[:, :, history, atmosphere]
+        table = table[:, :, :, [bands[0] for bands in self._heats]]
+        before = table.reshape(*table.shape[:2], -1, table.shape[-1])
         after = np.broadcast_to(self.tables.array("after_fired_colour")[:, :, None, :], before.shape)
         return np.concatenate([before, after], axis=1)
 
     def air(self, surfaces: tuple[str, ...], form: str | None) -> Floats:
-        """Shape (n, regimes, surfaces, 4)."""
+        """Shape (n, classes, surfaces, 4)."""
         table = self.tables.array("air")
         shape = ("open", "closed", "unknown").index(form or "unknown")
         endings = [h.ENDING.index(ending) for _, ending in h.REGIMES]
         zones = [h.SURFACES.index(zone) for zone in surfaces]
-        return table[:, endings][:, :, zones, shape]
+        return table[:, endings][:, :, zones, shape][:, self.regime_of]
 
     @cached_property
     def wall(self) -> Floats:
         """Chance of each local history inside the wall, shape (n, regimes, histories)."""
         return self.tables.array("wall")
+
+    @cached_property
+    def wall_by_class(self) -> Floats:
+        """The same by class, shape (n, classes, fine histories)."""
+        by_class = np.zeros((len(self.wall), len(self.regime_of), len(self.fold)))
+        heats = len(self._heats)
+        for place, regime in enumerate(self.regime_of):
+            for history in range(len(h.HISTORIES)):
+                by_class[:, place, self._fine(int(regime), history) * heats + place % heats] += self.wall[
+                    :, regime, history
+                ]
+        return by_class
+
+    def _fine(self, regime: int, history: int) -> int:
+        """Place in `_courses` of a history inside the wall; one that no surface of that atmosphere goes
+        through stands at another atmosphere's."""
+        atmosphere = h.ATMOSPHERE.index(h.REGIMES[regime][0]) if self.painted else 0
+        own = [place for place, course in enumerate(self._courses) if course == (history, atmosphere)]
+        return own[0] if own else [one for one, _ in self._courses].index(history)
 
 
 def _flatten(table: Floats) -> Floats:

@@ -98,7 +98,8 @@ def _paint(context: Context, unit: Unit, rows: Sequence[Row]) -> Floats:
             turned = turned * np.where(passed[:, None], vector, 1.0)
         colour = (after @ turned[:, :, None])[..., 0]
         total = total + turns[:, :, step] * before[:, None] * colour
-    return _like_ground(rows, turns, total)
+    reached_last = reached[max(range(len(rows)), key=lambda place: _heat_c(rows[place]))]
+    return _like_ground(rows, (turns * reached_last[:, None, :]).sum(axis=-1), total)
 
 
 def _observed(context: Context, row: Row) -> Floats:
@@ -148,13 +149,16 @@ def _kept(context: Context, unit: Unit, row: Row, vector: Floats) -> Floats:
     return np.asarray(vector[:, : len(h.COLOURS)] @ own)
 
 
-def _like_ground(rows: Sequence[Row], turns: Floats, likelihood: Floats) -> Floats:
-    """A paint that ends like its refired ground says nothing among the paints that change."""
+def _like_ground(rows: Sequence[Row], turned: Floats, likelihood: Floats) -> Floats:
+    """A paint that ends like its refired ground says nothing among the paints that have turned by that heat.
+
+    turned: chance that each material has, shape (n, 13).
+    """
     last = max(rows, key=_heat_c)
     colour, ground = (_likeliest(last.get(column)) for column in ("refire_colour", "refire_ground_colour"))
     if colour is None or colour != ground:
         return likelihood
-    changing = turns[..., REFIRE_STEPS.index("never")] < 0.5
+    changing = turned > 0.5
     total = np.where(changing, likelihood, 0).sum(axis=1, keepdims=True)
     mean = total / np.maximum(changing.sum(axis=1, keepdims=True), 1)
     return np.where(changing, mean, likelihood)

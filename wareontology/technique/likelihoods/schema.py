@@ -47,7 +47,7 @@ AFTER_FIRING: Final = (
 TABLES: Final[dict[str, Dimensions]] = {
     # what is seen
     "observed_colour": Dimensions((h.COLOURS,), h.COLOURS),
-    "paint_colour": Dimensions((h.PAINT, h.HISTORIES), h.COLOURS),
+    "paint_colour": Dimensions((h.PAINT, h.HISTORIES, h.ATMOSPHERE, h.TEMPERATURE), h.COLOURS),
     "clay_colour": Dimensions((CLAY, h.HISTORIES), h.COLOURS),
     "patches": Dimensions((MATERIAL, h.HISTORIES), PATCHES),
     "edge_relief": Dimensions((h.PAINT,), EDGE_RELIEF),

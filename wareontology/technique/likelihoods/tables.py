@@ -23,6 +23,8 @@ from wareontology.technique.likelihoods.schema import SCALARS, TABLES
 Floats = NDArray[np.float64]
 SEED: Final = 20261125
 DRAWS: Final = 200
+NOTES: Final = ("", "not thermodynamics")
+"""What may stand after the basis, parted by `; `: physics contradicts the trade, whose row stays."""
 BASES: Final = ("published", "physics", "physics+judgement", "common practice", "judgement")
 
 
@@ -40,6 +42,8 @@ class Entry:
     """Its place among all numbers, which picks its column of the common draws."""
     is_probability: bool = True
     """Of a table of probabilities, and so drawn in log odds; a scalar is drawn as it is."""
+    note: str = ""
+    """What physics has against a number that rests on the trade's word: one of NOTES, or nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,8 +91,14 @@ class Tables:
 
     @staticmethod
     @cache
-    def shipped(draws: int = 0) -> "Tables":
-        return Tables(_shipped_givens(), draws)
+    def shipped(draws: int = 0, own: Path | None = None) -> "Tables":
+        """The tables as shipped, with a person's own priors from a TOML file over them where there is one."""
+        if own is None:
+            return Tables(_shipped_givens(), draws)
+        from wareontology.technique.likelihoods.own_priors import read_own
+
+        givens = _shipped_givens()
+        return Tables((*givens, *read_own(own, sum(len(given.entries) for given in givens))), draws)
 
     def find(self, table: str, condition: Sequence[str], regions: Sequence[str] = ("world",)) -> Given:
         """The rows that serve a condition, in the nearest region that has any. Raises KeyError."""
@@ -140,6 +150,18 @@ class Tables:
                 choice[np.ix_(*self._by_table[table][place].places(given_values))] = place
             self._chosen[key] = choice
         return self._chosen[key]
+
+    def groups(self, table: str, axis: int) -> tuple[tuple[int, ...], ...]:
+        """Values of one condition whose rows are the same whatever the other conditions, as places.
+
+        >>> Tables.shipped().groups("ring", 0)
+        ((0,), (1,), (2,), (3,), (4,), (5,))
+        """
+        choice = np.moveaxis(self._choice(table, ("world",)), axis, 0)
+        found: dict[bytes, list[int]] = {}
+        for place, rows in enumerate(choice):
+            found.setdefault(rows.tobytes(), []).append(place)
+        return tuple(tuple(places) for places in found.values())
 
     def rows(self, table: str) -> tuple[Given, ...]:
         """Every row set of a table, in the order of the file."""
@@ -201,10 +223,18 @@ def _log_odds(p: Floats) -> Floats:
 
 
 @cache
-def _shipped_givens() -> tuple[Given, ...]:
+def practice_givens() -> tuple[Given, ...]:
+    """The tables as shipped, with priors of common practice: before any published tradition is counted."""
     likelihoods = read_givens(paths.data("likelihoods.csv"), 0)
     start = sum(len(given.entries) for given in likelihoods)
     return (*likelihoods, *read_givens(paths.data("priors.csv"), start))
+
+
+@cache
+def _shipped_givens() -> tuple[Given, ...]:
+    from wareontology.technique.likelihoods.counted import read_counts, with_counts
+
+    return with_counts(practice_givens(), read_counts())
 
 
 def read_givens(path: Path, start: int = 0) -> tuple[Given, ...]:
@@ -235,9 +265,10 @@ def _givens(groups: Mapping[tuple[str, str, str], list[Mapping[str, str]]], star
         entries = tuple(
             Entry(
                 row["outcome"], float(row["value"]), float(row["low"]), float(row["high"]),
-                row["basis"], row["source"], place, table in TABLES,
+                basis, row["source"], place, table in TABLES, note,
             )
             for place, row in enumerate(rows, start=position)
+            for basis, _, note in [row["basis"].partition("; ")]
         )  # fmt: skip
         position += len(entries)
         yield Given(table, region, tuple(tuple(part.split("|")) for part in given.split(";")), entries)
@@ -275,6 +306,7 @@ def _fault(file: str, number: int, row: Mapping[str, str]) -> Fault | None:
         return Fault(file, number, "value", row["value"], f"a value between low {low:g} and high {high:g}")
     if table in TABLES and not (low > 0 and high < 1):
         return Fault(file, number, "value", row["value"], "a probability, low above 0 and high below 1")
-    if row["basis"] not in BASES:
+    basis, _, note = row["basis"].partition("; ")
+    if basis not in BASES or note not in NOTES:
         return Fault(file, number, "basis", row["basis"], f"one of {', '.join(BASES)}")
     return None

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from wareontology.sherd.record import Sherd
 from wareontology.technique import hypotheses as h
-from wareontology.technique.likelihoods.model import CLASS_OF, Model
+from wareontology.technique.likelihoods.model import REGIME_OF_FIRE, Model
 from wareontology.technique.likelihoods.reading import Context, doubted, shares
 from wareontology.technique.likelihoods.schema import TABLES
 from wareontology.technique.network import Item, Slot
@@ -39,7 +39,7 @@ def structure(context: Context) -> Iterator[Item]:
         by_structure = np.prod(np.broadcast_arrays(*found.values()), axis=0)
         by_regime = (context.model.tables.array("structure") @ by_structure[:, :, None])[..., 0]
         text = "; ".join(f"{TRAITS[column]} {context.sherd.seen[column].text}" for column in found)
-        yield Item("sherd", "structure", text, {Slot("fire"): by_regime[:, CLASS_OF]})
+        yield Item("sherd", "structure", text, {Slot("fire"): by_regime[:, REGIME_OF_FIRE]})
 
 
 def structures(model: Model, sherd: Sherd, regimes: Floats) -> Floats:

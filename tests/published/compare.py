@@ -1,0 +1,125 @@
+"""Tables as typed in against tables as shipped, on the published labels: `python -m tests.published.compare`
+writes compare.csv.
+
+The tables as typed in lie in frozen/by-hand/ and are never edited. They tell no colour of paint by heat.
+"""
+
+import csv
+import io
+from collections.abc import Iterator, Mapping
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Final
+
+from wareontology.sherd.record import Sherd
+from wareontology.sherd.table import read
+from wareontology.technique.case import (
+    Case,
+    applied_odds,
+    carbon_odds,
+    family_odds,
+    material_odds,
+    whole_odds,
+)
+from wareontology.technique.likelihoods.model import Model
+from wareontology.technique.likelihoods.schema import TABLES
+from wareontology.technique.likelihoods.tables import Given, Tables, read_givens
+from wareontology.technique.scoring import Prediction, brier, log_score, probability_of, top
+from wareontology.technique.units import units
+
+HERE: Final = Path(__file__).parent
+FILE: Final = HERE / "compare.csv"
+HEAD: Final = ("sherd", "question", "label", "by hand", "shipped", "right by hand", "right shipped")
+
+
+def lines(name: str) -> list[dict[str, str]]:
+    with (HERE / name).open(encoding="utf-8", newline="") as rows:
+        return list(csv.DictReader(line for line in rows if not line.startswith("#")))
+
+
+@cache
+def by_hand() -> Tables:
+    """The tables as typed in; a table that has gained a condition since takes them for any value of it."""
+    givens: list[Given] = []
+    for name in ("likelihoods.csv", "priors.csv"):
+        with (HERE / "frozen" / "by-hand" / name).open(encoding="utf-8", newline="") as file:
+            rows = [_widened(row) for row in csv.DictReader(file)]
+        out = io.StringIO()
+        writer = csv.DictWriter(out, fieldnames=list(rows[0]), lineterminator="\n")
+        writer.writeheader()
+        writer.writerows(rows)
+        with TemporaryDirectory() as folder:
+            path = Path(folder) / name
+            path.write_text(out.getvalue(), encoding="utf-8")
+            givens += read_givens(path, sum(len(given.entries) for given in givens))
+    return Tables(givens)
+
+
+def _widened(row: dict[str, str]) -> dict[str, str]:
+    wanted = len(TABLES[row["table"]].given) if row["table"] in TABLES else 0
+    missing = wanted - len(row["given"].split(";"))
+    return row | {"given": row["given"] + ";*" * max(missing, 0)}
+
+
+@cache
+def sherds() -> Mapping[str, Sherd]:
+    return {sherd.sherd: sherd for sherd in read(HERE / "sherds.csv").sherds}
+
+
+def prediction(line: Mapping[str, str], tables: Tables) -> Prediction:
+    """The odds on the question of a label under some tables, by family where the label is one."""
+    sherd = sherds()[line["sherd"]]
+    found = units(sherd)
+    case = Case(sherd, found, Model.of(tables, sherd.region, False, bool(found.paints)))
+    question, _, key = line["question"].partition(":")
+    result = case.marginals
+    if question in ("atmosphere", "ending", "temperature"):
+        odds = whole_odds(case.model, sherd, result)[question]
+    elif question == "carbon":
+        odds = carbon_odds(result)
+    elif question == "applied":
+        odds = applied_odds(found[key], result)
+    else:
+        families = family_odds(found[key], result) if found[key].layer == "paint" else {}
+        by_family = set(line["label"].split("|")) <= set(families)
+        odds = families if by_family else material_odds(found[key], result)
+    return {value: float(p[0]) for value, p in odds.items()}
+
+
+def rows() -> Iterator[tuple[str, ...]]:
+    """The comparison, a label a row, then count, log score and Brier of both."""
+    scored = [line for line in lines("labels.csv") if line["scored"] == "yes"]
+    labels = [frozenset(line["label"].split("|")) for line in scored]
+    sides = [[prediction(line, tables) for line in scored] for tables in (by_hand(), Tables.shipped())]
+    for line, label, *both in zip(scored, labels, *sides, strict=True):
+        chances = [f"{probability_of(one, label):.3f}" for one in both]
+        right = ["yes" if top(one) in label else "no" for one in both]
+        yield (line["sherd"], line["question"], line["label"], *chances, *right)
+    counts = [sum(top(one) in label for one, label in zip(side, labels, strict=True)) for side in sides]
+    scores = [
+        log_score([probability_of(one, label) for one, label in zip(side, labels, strict=True)])
+        for side in sides
+    ]
+    briers = [brier(side, labels) for side in sides]
+    yield ("all", "top answer right", str(len(scored)), *map(str, counts), "", "")
+    yield ("all", "log score, mean log2 P(label), bits", "", *(f"{x:.4f}" for x in scores), "", "")
+    yield ("all", "Brier, sum over classes, 0 to 2", "", *(f"{x:.4f}" for x in briers), "", "")
+
+
+def text() -> str:
+    """The file as it is to be."""
+    out = io.StringIO()
+    out.write(
+        "# Chance given to each published label by the tables as typed in and by the tables as shipped.\n"
+    )
+    out.write("# Written by python -m tests.published.compare; a test holds it.\n")
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(HEAD)
+    writer.writerows(rows())
+    return out.getvalue()
+
+
+if __name__ == "__main__":
+    FILE.write_text(text(), encoding="utf-8")
+    print(FILE)
