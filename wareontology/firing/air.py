@@ -2,18 +2,18 @@
 lasts.
 
 Through the cover air comes by diffusion (redox.cover) and by leaks; both are one permeance P, m/s. Below
-it lies a bed of charcoal of thickness d, closed beneath, in which oxygen is eaten at its first-order rate
-and so falls off over a length s (redox.carbon.penetration_m):
+it lie layers that hold charcoal, each with its own heat; the lowest is closed beneath. In a layer oxygen
+is eaten at a first-order rate, so it falls off over a length s (redox.carbon.penetration_m). With G = n
+D/s, t = tanh(d/s) and Y what a layer and all below it take in for each share of oxygen at its top,
 
-    P n (x0 - xb) = n' xb D/s tanh(d/s),    x(h) = xb cosh((d - h)/s) / cosh(d/s),
+    Y = G (Y' + G t) / (G + Y' t),    n0 P (x0 - x) = Y x  at the uppermost,
 
-x being oxygen's share of the gas and n, n' the gas, mol/m3, in the cover and in the bed.
-
-Steady at each time: the lag of a cover is minutes (redox.cover.lag_s), its cooling hours. The bed burns
-from its top down. Steam and tars, which keep oxygen off longer, are left out; so the answer leans to the
-dark side.
+x oxygen's share of the gas, n the gas in mol/m3, d the layer's thickness, Y' that of the layer below.
+Steady at each time: the lag of a cover is minutes (redox.cover.lag_s), its cooling hours. Steam and tars,
+which keep oxygen off longer, are left out; so the answer leans to the dark side.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,28 +24,32 @@ from wareontology.redox.arrays import Floats, floats, within
 from wareontology.redox.constants import Constants
 
 _BED = "carbon-burnout"
+_LEAST_KG_M3 = 1e-9
+"""What a layer without charcoal is reckoned as, so that its length stays a number."""
 
 
 @dataclass(frozen=True, slots=True)
 class Bed:
-    """Charcoal under a cover: mass kg, area m2, density of charcoal in the bed kg/m3, how much carbon an
-    oxygen molecule takes (1 to CO2, 2 to CO), and its activation energy kJ/mol. One a member, or one for
-    all."""
+    """Layers that hold charcoal, uppermost first: kg and m of each, (layers, members) or (layers,).
+
+    area_m2; carbon_per_oxygen: carbon an oxygen molecule takes (1 to CO2, 2 to CO); activation_kj_mol of the
+    charcoal, the table's if None. One a member, or one for all.
+    """
 
     charcoal_kg: ArrayLike
+    thickness_m: ArrayLike
     area_m2: ArrayLike
-    density_kg_m3: ArrayLike
     carbon_per_oxygen: ArrayLike = 1.0
     activation_kj_mol: ArrayLike | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Air:
-    """Share of oxygen in the gas at each depth and time, (depths, times, members); charcoal left, kg, and
-    oxygen that came through so far, mol, (times, members)."""
+    """Share of oxygen where it was watched, (watched, times, members); charcoal left in each layer, kg,
+    (layers, members); oxygen that came in, mol, (members,)."""
 
     oxygen_share: Floats
-    charcoal_kg: Floats
+    charcoal_left_kg: Floats
     came_in_mol: Floats
 
 
@@ -96,89 +100,128 @@ def stack_draught_m_s(
 def under_cover(
     constants: Constants,
     time_s: ArrayLike,
-    bed_c: ArrayLike,
+    layers_c: ArrayLike,
     permeance: ArrayLike,
     bed: Bed,
-    depths_m: ArrayLike,
+    watch: Sequence[tuple[int, ArrayLike]],
     *,
     cover_c: ArrayLike = 126.85,
     outside_share: ArrayLike | None = None,
     altitude_m: float = 0.0,
 ) -> Air:
-    """Oxygen at depths in a bed of charcoal under a cover that lets `permeance` (m/s) through, as it cools.
+    """Oxygen at places in a bed under a cover that lets `permeance` (m/s) through, as it cools.
 
-    time_s (times,); bed_c and permeance (times, members) or one for all; depths_m (depths, members) or
-    (depths,), below the bed's top as it was laid, a depth beyond the bed counting as its bottom. cover_c: mean
-    temperature of the cover. outside_share: oxygen above the cover, air if None. Where the charcoal is gone the
-    gas is what is outside. Between two times the rate at the earlier holds, but no more burns than is there.
+    time_s (times,) or (times, members); layers_c (layers, times, members), up to 1100 degC; permeance (times,
+    members) or one for all. watch: layer, and depth below its top, m, a depth beyond the layer counting as
+    its bottom. cover_c: mean temperature of the cover. outside_share: oxygen above it, air if None. Where
+    no charcoal is left the gas is what is outside. Between two times the rate at the earlier holds, but no
+    more burns than there is, and a layer thins evenly.
 
     >>> import numpy as np
     >>> from wareontology.paths import data
     >>> from wareontology.redox.constants import load
     >>> table = load(data("constants.csv"))
-    >>> bed = Bed(0.5, 0.5, 50)
-    >>> found = under_cover(table, [0, 3600, 7200], [[700.0], [500.0], [250.0]], 1.2e-4, bed, [0.02])
-    >>> print(found.oxygen_share[0, :, 0].round(3), found.charcoal_kg[:, 0].round(3))
-    [0.    0.    0.198] [0.5   0.483 0.467]
+    >>> bed = Bed([0.5], [0.02], 0.5)
+    >>> cooling = np.array([700.0, 500, 250])[np.newaxis, :, np.newaxis]
+    >>> found = under_cover(table, [0, 3600, 7200], cooling, 1.2e-4, bed, [(0, 0.02)])
+    >>> print(found.oxygen_share[0, :, 0].round(3), found.charcoal_left_kg.round(3))
+    [0.    0.    0.198] [[0.467]]
     """
-    time = floats(time_s)
-    members = np.broadcast_shapes(
-        *(np.shape(one)[-1:] for one in (bed_c, permeance, cover_c, bed.charcoal_kg, bed.area_m2)), (1,)
-    )[0]
-    temperature, through, outside, above_c = (
-        np.broadcast_to(floats(one), (time.size, members))
-        for one in (bed_c, permeance, _outside(constants, outside_share), cover_c)
+    time, heat = floats(time_s), floats(layers_c)
+    charcoal = _by_layer(bed.charcoal_kg)
+    within("charcoal_kg", charcoal, 0, 1e4, "a mass of charcoal")
+    depths = [depth for _, depth in watch]
+    members = _members(heat, permeance, cover_c, bed.area_m2, charcoal, *depths)
+    steps = (len(time), members)
+    through, outside, above_c = (
+        np.broadcast_to(floats(one), steps)
+        for one in (permeance, _outside(constants, outside_share), cover_c)
     )
-    area, density, per_oxygen, mass = (
-        np.broadcast_to(floats(one), members)
-        for one in (bed.area_m2, bed.density_kg_m3, bed.carbon_per_oxygen, bed.charcoal_kg)
-    )
-    within("charcoal_kg", mass, 0, 1e4, "a mass of charcoal")
-    depths = np.broadcast_to(
-        floats(depths_m).reshape(np.shape(depths_m)[0], -1), (np.shape(depths_m)[0], members)
-    )
-    free, length = _diffusion(constants, temperature, density, bed.activation_kj_mol)
+    area, per_oxygen = (np.broadcast_to(floats(one), members) for one in (bed.area_m2, bed.carbon_per_oxygen))
+    layers = _Layers(constants, heat, _by_layer(bed.thickness_m), area, bed.activation_kj_mol, altitude_m)
+    entry = _gas(constants, above_c, altitude_m) * through
+    left = np.array(np.broadcast_to(charcoal, (charcoal.shape[0], members)))
+    came, shares = np.zeros(members), np.empty((len(watch), *steps))
+    molar = constants.value("physical-constants", "M_carbon") * per_oxygen
+    for place in range(len(time)):
+        top, below = layers.shares(place, left, entry[place], outside[place])
+        shares[:, place] = [layers.at(top[layer], layer, floats(depth)) for layer, depth in watch]
+        if place + 1 < len(time):
+            eaten = (layers.takes[:-1] * top - layers.takes[1:] * below) * area
+            taken = np.minimum(eaten * (time[place + 1] - time[place]), left / molar)
+            left = np.maximum(left - taken * molar, 0)
+            came += taken.sum(axis=0)
+    return Air(shares, left, came)
+
+
+class _Layers:
+    """The layers at one time: what each takes, and how oxygen falls off in it."""
+
+    def __init__(
+        self, constants: Constants, heat: Floats, thickness: Floats, area: Floats,
+        activation: ArrayLike | None, altitude_m: float,
+    ) -> None:  # fmt: skip
+        porosity = constants.value(_BED, "bed_porosity")
+        power = constants.value("oxygen-diffusion", "air_filled_power") - constants.value(
+            "oxygen-diffusion", "porosity_power"
+        )
+        free = cover.free_diffusivity_m2_s(constants, np.maximum(heat, 0))
+        self._conducts = _gas(constants, heat, altitude_m) * porosity**power * free
+        self._usual = carbon.penetration_m(constants, heat, activation)
+        self._usual_kg_m3 = constants.value(_BED, "bed_density")
+        self._thickness, self._area = np.maximum(thickness, 1e-6), area
+        self.takes, self._length = np.empty(0), np.empty(0)
+        self._ratio = np.empty(0)
+
+    def shares(self, place: int, left: Floats, entry: Floats, outside: Floats) -> tuple[Floats, Floats]:
+        """Oxygen at the top and at the bottom of every layer at a time, (layers, members)."""
+        density = np.maximum(left / (self._thickness * self._area), _LEAST_KG_M3)
+        self._length = self._usual[:, place] * np.sqrt(self._usual_kg_m3 / density)
+        conducts = self._conducts[:, place] / self._length
+        falls = np.tanh(self._thickness / self._length)
+        count = left.shape[0]
+        self.takes = np.zeros((count + 1, left.shape[1]))
+        for layer in range(count - 1, -1, -1):
+            here, below = conducts[layer], self.takes[layer + 1]
+            self.takes[layer] = here * (below + here * falls[layer]) / (here + below * falls[layer])
+        self._ratio = self.takes[1:] / conducts
+        top, bottom = np.empty(left.shape), np.empty(left.shape)
+        top[0] = entry * outside / (entry + self.takes[0])
+        for layer in range(count):
+            bottom[layer] = self.at(top[layer], layer, self._thickness[layer])
+            if layer + 1 < count:
+                top[layer + 1] = bottom[layer]
+        return top, bottom
+
+    def at(self, top: Floats, layer: int, depth: Floats) -> Floats:
+        """Oxygen some way below a layer's top: [cosh a + r sinh a] / [cosh b + r sinh b], overflowing
+        nowhere."""
+        length, thick = self._length[layer], self._thickness[layer]
+        whole = thick / length
+        rest = np.maximum(thick - depth, 0) / length
+        ratio = self._ratio[layer]
+        above = (1 + ratio) + (1 - ratio) * np.exp(-2 * rest)
+        under = (1 + ratio) + (1 - ratio) * np.exp(-2 * whole)
+        return floats(top * np.exp(rest - whole) * above / under)
+
+
+def _members(*values: ArrayLike) -> int:
+    """How many members there are: the longest last axis."""
+    return int(np.broadcast_shapes(*(np.shape(one)[-1:] for one in values), (1,))[0])
+
+
+def _by_layer(values: ArrayLike) -> Floats:
+    array = floats(values)
+    return array.reshape(array.shape[0], -1)
+
+
+def _gas(constants: Constants, temperature_c: ArrayLike, altitude_m: float) -> Floats:
+    """All gas, mol/m3."""
     share = constants.value("standard-atmosphere", "oxygen_share")
-    gas = cover.oxygen_mol_m3(constants, above_c, altitude_m) / share  # in the cover, mol/m3
-    thinner = (above_c + 273.15) / (temperature + 273.15)  # the bed's gas over the cover's
-    left, came = [mass], [np.zeros(members)]
-    shares = np.empty((depths.shape[0], time.size, members))
-    whole = mass / (density * area)
-    molar = constants.value("physical-constants", "M_carbon")
-    for place in range(time.size):
-        thick = left[-1] / (density * area)
-        eaten = thinner[place] * free[place] / length[place] * np.tanh(thick / length[place])
-        top = through[place] * outside[place] / (through[place] + eaten)
-        below = np.clip(depths - (whole - thick), 0, thick)
-        shares[:, place] = top * _profile(thick, below, length[place])
-        if place + 1 < time.size:
-            flux = through[place] * (outside[place] - top) * gas[place] * area
-            taken = np.minimum(flux * (time[place + 1] - time[place]), left[-1] / (molar * per_oxygen))
-            left.append(np.maximum(left[-1] - taken * molar * per_oxygen, 0))
-            came.append(came[-1] + taken)
-    return Air(shares, np.stack(left), np.stack(came))
+    return floats(cover.oxygen_mol_m3(constants, temperature_c, altitude_m) / share)
 
 
 def _outside(constants: Constants, share: ArrayLike | None) -> Floats:
     if share is None:
         return floats(constants.value("standard-atmosphere", "oxygen_share"))
     return within("outside_share", share, 0, 1, "a share of the gas by volume")
-
-
-def _diffusion(
-    constants: Constants, temperature: Floats, density: Floats, activation: ArrayLike | None
-) -> tuple[Floats, Floats]:
-    """Diffusivity in the bed and the length over which oxygen falls off there, at each time."""
-    porosity = constants.value(_BED, "bed_porosity")
-    power = constants.value("oxygen-diffusion", "air_filled_power") - constants.value(
-        "oxygen-diffusion", "porosity_power"
-    )
-    diffusivity = porosity**power * cover.free_diffusivity_m2_s(constants, np.maximum(temperature, 0))
-    usual = carbon.penetration_m(constants, temperature, activation)
-    return floats(diffusivity), floats(usual * np.sqrt(constants.value(_BED, "bed_density") / density))
-
-
-def _profile(thick: Floats, depth: Floats, length: Floats) -> Floats:
-    """cosh((d - h)/s) / cosh(d/s), written so that neither overflows."""
-    far, all_of_it = (thick - depth) / length, thick / length
-    return floats(np.exp(far - all_of_it) * (1 + np.exp(-2 * far)) / (1 + np.exp(-2 * all_of_it)))

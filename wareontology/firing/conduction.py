@@ -179,7 +179,6 @@ def run(
     watch: Sequence[Floats],
     *,
     weight: float = 0.5,
-    dried_j: Floats | None = None,
 ) -> Course:
     """The course of a solid from a start, by steps of time; `watch` are weights over cells (outward, upward,
     members), each summing to 1.
@@ -198,7 +197,7 @@ def run(
     if steps.size and steps.min() <= 0:
         raise OutOfRange("steps_s", float(steps.min()), 0, float("inf"), "a step of time forward")
     temperature = np.array(np.broadcast_to(floats(start_c), solid.shape))
-    spent = np.zeros(solid.shape) if dried_j is None else dried_j.copy()
+    spent = np.zeros(solid.shape)
     begun = _content(solid, temperature, spent)
     eyes = [_Eye(np.broadcast_to(one, solid.shape)) for one in watch]
     seen = np.empty((len(eyes), len(steps) + 1, solid.shape[-1]))
