@@ -15,8 +15,14 @@ from typing import TYPE_CHECKING, Any, Final, NoReturn, TypeVar
 import click
 
 from wareontology import __version__
+from wareontology.cli_app import backup, restore, serve
+from wareontology.cli_collection import agree, methods, sample, score
 from wareontology.cli_fire import gas
-from wareontology.cli_replica import recipe
+from wareontology.cli_firing import simulate
+from wareontology.cli_graph import browse, contrast, rarity, show
+from wareontology.cli_query import export, query
+from wareontology.cli_replica import claim, compare, recipe
+from wareontology.cli_report import report
 from wareontology.errors import BreaksShape, WareontologyError
 
 if TYPE_CHECKING:
@@ -295,7 +301,20 @@ def rules(name: str | None, as_json: bool) -> None:
 
 
 cli.add_command(gas)
+cli.add_command(simulate)
+for _of_graph in (browse, show, contrast, rarity, query, export):
+    cli.add_command(_of_graph)
+cli.add_command(score)
+cli.add_command(agree)
+cli.add_command(sample)
+cli.add_command(methods)
+cli.add_command(serve)
+cli.add_command(backup)
+cli.add_command(restore)
 cli.add_command(recipe)
+cli.add_command(claim)
+cli.add_command(compare)
+cli.add_command(report)
 
 
 class Progress:

@@ -1,5 +1,8 @@
 """Units and paper: chosen once, used by every page; nobody is sent elsewhere by it."""
 
+import html
+import re
+
 import pytest
 from flask import Flask
 
@@ -15,6 +18,20 @@ def test_a_choice_is_kept_and_the_page_comes_back() -> None:
     page = client.get("/bench").get_data(as_text=True)
     assert 'data-look="dark"' in page
     assert '<option value="f" selected>' in page
+
+
+def test_a_page_that_answers_a_form_comes_back_with_its_record() -> None:
+    client = a_client()
+    record = '{"sherd": "K-14", "rows": [{"zone": "rim", "layer": "slip", "colour": "white"}]}'
+    page = post(client, "/answer", {"record": record}).get_data(as_text=True)
+    form = page.split('<form class="preferences"')[1].split("</form>")[0]
+    fields = {name: html.unescape(value) for name, value in re.findall(r'name="(\w+)" value="([^"]*)"', form)}
+    sent = {**fields, "temperature": "f"}
+    chosen = client.post("/preferences", data=sent)
+    assert (chosen.status_code, chosen.location) == (307, "/answer")  # the browser sends the same form on
+    found = client.post("/answer", data=sent)
+    assert "<h1>Sherd K-14</h1>" in found.get_data(as_text=True)
+    assert "°F" in found.get_data(as_text=True)
 
 
 def test_an_unknown_choice_is_as_none() -> None:

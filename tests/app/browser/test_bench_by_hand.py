@@ -123,6 +123,10 @@ def test_other_units_are_chosen_and_nothing_typed_is_lost(driver: Chrome, app_ad
     read_sherd(driver)
     assert "°F" in text_of(driver, "main")
     assert "°C" not in text_of(driver, "main")
+    Select(named(driver, "temperature")).select_by_value("c")
+    press(driver, driver.find_element(By.CSS_SELECTOR, ".preferences button"))
+    wait(driver, lambda d: "°C" in text_of(d, "main"))
+    assert text_of(driver, "h1") == f"Sherd {refired.sherd}"
 
 
 def test_what_the_program_cannot_answer_is_said_and_all_stays(driver: Chrome, app_address: str) -> None:

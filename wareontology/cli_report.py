@@ -1,0 +1,139 @@
+"""The command `report`: one file for sherds, a claim or a planned firing; `cli` adds it to its group."""
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Final, Literal
+
+import click
+
+from wareontology import __version__
+
+if TYPE_CHECKING:
+    from wareontology.report.document import Document
+
+_FORMS: Final = (".html", ".ttl")
+_MOST_PHOTOS: Final = 24
+Kind = Literal["sherds", "claim", "firing"]
+Made = tuple["Document", Callable[[], str] | None]
+"""A document, and how to write its record as Turtle; None where there is none."""
+
+
+@click.command()
+@click.argument("file")
+@click.argument("out", nargs=-1, required=True)
+@click.option("--sherd", "names", multiple=True, metavar="NAME", help="Of a table these sherds alone.")
+@click.option("--photo", "photos", multiple=True, metavar="FILE", help="A photo to set in; may be repeated.")
+def report(file: str, out: tuple[str, ...], names: tuple[str, ...], photos: tuple[str, ...]) -> None:
+    """One file to hand on: what was seen, concluded, tried, compared and claimed, with what it rests on.
+
+    FILE is a sherd table, a claim, or a firing plan. OUT ends in .html (one page, prints well) or .ttl (the
+    record as Turtle); both may be named. Made twice it is the same bytes. Photos lose their place and time.
+
+    \b
+    Example:
+      wareontology report data/demo/one_sherd.csv k14.html
+      wareontology report data/demo/claim.toml claim.html claim.ttl
+    """
+    from wareontology.cli import say
+    from wareontology.report.document import Read, html
+    from wareontology.sherd.whole_file import same_file, write_whole
+
+    for one in out:
+        if Path(one).suffix.lower() not in _FORMS:
+            raise click.UsageError(f"{one}; would do: a name that ends in {' or '.join(_FORMS)}")
+        if any(same_file(one, read) for read in (file, *photos)):
+            raise click.UsageError(f"{one} is a file that is read; would do: another name")
+    if len(photos) > _MOST_PHOTOS:
+        raise click.UsageError(f"{len(photos)} photos; would do: at most {_MOST_PHOTOS}")
+    kind = _kind(file)
+    if names and kind != "sherds":
+        raise click.UsageError("--sherd with what is no sherd table; would do: without it")
+    pictures = [_photo(one) for one in photos]
+    files = [Read.of(one) for one in (file, *photos)] if Path(file).exists() else []
+    making = {"sherds": _of_sherds, "claim": _of_claim, "firing": _of_firing}[kind]
+    document, turtle = making(file, names, files, pictures)
+    for one in out:
+        if one.lower().endswith(".html"):
+            write_whole(one, html(document).encode())
+        elif turtle is None:
+            raise click.UsageError(f"{one}: a firing plan has no Turtle; would do: an .html")
+        else:
+            write_whole(one, turtle().encode())
+        say(f"{one}: written.")
+
+
+def _kind(file: str) -> Kind:
+    """What a file holds, by its own words. A name that is no file is left to the reader, which says so."""
+    path = Path(file)
+    if path.suffix.lower() not in (".toml", ".ttl", ".json") or not path.is_file():
+        return "sherds"
+    text = path.read_bytes().decode("utf-8", "replace")
+    if path.suffix.lower() == ".toml":
+        import tomllib
+
+        try:
+            return (
+                "claim" if "technique" in tomllib.loads(text) or "ware" in tomllib.loads(text) else "firing"
+            )
+        except tomllib.TOMLDecodeError:
+            return "claim"
+    return "claim" if "wo:Claim" in text or "def/Claim" in text or '"technique"' in text else "sherds"
+
+
+def _photo(file: str) -> tuple[str, bytes]:
+    from wareontology.errors import Unreadable
+    from wareontology.records.photos import clean
+
+    try:
+        content = Path(file).read_bytes()
+    except OSError as error:
+        raise Unreadable(f"{file}: found nothing to read ({error.strerror}); would do: a photo") from None
+    return Path(file).name, clean(content, Path(file).name).content
+
+
+def _of_sherds(file: str, names: tuple[str, ...], files: Sequence[object], photos: Sequence[object]) -> Made:
+    from wareontology.errors import BreaksShape, Fault
+    from wareontology.report.sherd_document import sherd_document
+    from wareontology.sherd.table import read
+    from wareontology.technique.answer import answer
+    from wareontology.technique.answer_graph import to_turtle
+
+    reading = read(file)
+    if reading.faults:
+        raise BreaksShape(reading.faults)
+    chosen = [sherd for sherd in reading.sherds if not names or sherd.sherd in names]
+    missing = set(names) - {sherd.sherd for sherd in chosen}
+    if missing:
+        known = ", ".join(sherd.sherd for sherd in reading.sherds[:20])
+        raise BreaksShape([Fault(file, None, "sherd", sorted(missing)[0], known, why="no such sherd")])
+    pairs = [(sherd, answer(sherd)) for sherd in chosen]
+    return sherd_document(pairs, files, photos), lambda: to_turtle(pairs)  # type: ignore[arg-type]
+
+
+def _of_claim(file: str, _: tuple[str, ...], files: Sequence[object], photos: Sequence[object]) -> Made:
+    from wareontology.replica.claim import judged
+    from wareontology.replica.claim_read import read
+    from wareontology.report.claim_document import claim_document, claim_turtle
+    from wareontology.report.document import Read
+
+    found = read(file)
+    tables = [
+        Read.of(Path(file).parent / found.form[key]) for key in ("originals", "replicas") if key in found.form
+    ]
+    answer = judged(found)
+    document = claim_document(found, answer, [*files, *tables], photos)  # type: ignore[list-item,arg-type]
+    return document, lambda: claim_turtle(found, answer)
+
+
+def _of_firing(file: str, _: tuple[str, ...], files: Sequence[object], photos: Sequence[object]) -> Made:
+    from wareontology.firing.plan import read
+    from wareontology.firing.simulate import simulate, to_data
+    from wareontology.plots.firing import DATA, firings
+    from wareontology.plots.style import data_hash
+    from wareontology.report.firing_document import firing_document
+
+    answers = [to_data(simulate(read(file)))]
+    svg = firings(answers).decode("utf-8")
+    made_by = {"software": f"wareontology {__version__}", "data_hash": data_hash(DATA)}
+    drawing = svg[svg.index("<svg") :]
+    return firing_document(answers, drawing, files, photos, made_by), None  # type: ignore[arg-type]
