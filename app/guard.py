@@ -52,6 +52,12 @@ def for_programs(view: View) -> View:
     return view
 
 
+def changes_nothing(view: View) -> View:
+    """Mark a view that only reads: a program may send it a form without a token, a page elsewhere may not."""
+    view.changes_nothing = True  # type: ignore[attr-defined]
+    return view
+
+
 def csrf() -> Markup:
     """The hidden field that every form of method post must hold."""
     return Markup('<input type="hidden" name="{}" value="{}">').format(TOKEN, token())
@@ -82,7 +88,7 @@ def _refuse_from_elsewhere() -> None:
     if origin is not None and urlsplit(origin).netloc != request.host:
         raise Forbidden("This was sent by another site's page. Open the page here and send it again.")
     view = current_app.view_functions.get(request.endpoint or "")
-    if view is None:
+    if view is None or getattr(view, "changes_nothing", False):
         return
     sent_by_form = request.method == "POST" and request.mimetype in _FROM_A_FORM
     if getattr(view, "for_programs", False) and not sent_by_form:

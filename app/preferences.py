@@ -72,7 +72,9 @@ def celsius(fahrenheit: float) -> float:
 @blueprint.post("/preferences")
 def choose() -> Response:
     """Keep a choice and go back to the page it was made on."""
-    response = redirect(_local(request.form.get("back", "/")), 303)
+    # A page that is the answer to a form is asked for again with the record that the form carried (307).
+    code = 307 if "record" in request.form else 303
+    response = redirect(_local(request.form.get("back", "/")), code)
     for name, values in CHOICES.items():
         value = request.form.get(name)
         if value in values:

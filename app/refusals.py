@@ -16,12 +16,14 @@ _TITLES: Final = {
     403: "That is not taken",
     404: "No such page",
     405: "That cannot be done here",
+    406: "Not in that form",
     409: "Somebody was here before",
     413: "That is too much at once",
     415: "Not a kind of file that is read here",
     422: "Something in it is not what it must be",
     429: "Too many tries",
     500: "A fault of this program",
+    503: "Too many at once",
 }
 _DETAILS: Final = {
     404: "Nothing is kept at this address.",
@@ -39,16 +41,22 @@ def answer_in_words(app: Flask) -> None:
     app.register_error_handler(Exception, _unforeseen)
 
 
-def refusal(status: int, detail: str, faults: Sequence[Fault] = (), **more: Any) -> Response:
-    """A refusal as a page, or as problem details where JSON is what the asker would rather have."""
+def refusal(
+    status: int, detail: str, faults: Sequence[Fault] = (), *, data: bool | None = None, **more: Any
+) -> Response:
+    """A refusal as a page, or as problem details where JSON is what the asker would rather have.
+
+    data: problem details for sure, or a page. more: keys of the problem; `nearest`, pairs of words and path,
+    are links on the page.
+    """
     title = _TITLES.get(status, "That was refused")
-    if wants_data():
+    if wants_data() if data is None else data:
         problem = {"type": "about:blank", "title": title, "status": status, "detail": detail, **more}
         if faults:
             problem["faults"] = [fault.as_data() for fault in faults]
         body = json.dumps(problem, ensure_ascii=False)
         return Response(body, status, content_type=PROBLEM)
-    page = render_template("refused.html", heading=title, detail=detail, faults=faults, status=status)
+    page = render_template("refused.html", heading=title, detail=detail, faults=faults, status=status, **more)
     return Response(page, status, content_type="text/html; charset=utf-8")
 
 

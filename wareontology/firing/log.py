@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -108,4 +109,4 @@ def gaps(log: Log, longest_s: float = 1800.0) -> tuple[tuple[float, float], ...]
     times: Sequence[float] = sorted(
         {0.0, log.last_s, *log.time_s.tolist(), *(one.time_s for one in log.said)}
     )
-    return tuple((a, b) for a, b in zip(times, times[1:], strict=False) if b - a > longest_s)
+    return tuple((a, b) for a, b in pairwise(times) if b - a > longest_s)

@@ -22,7 +22,7 @@ _WITH_UNIT: Final = re.compile(r"(-?[\d.,]+)\s*°?\s*([A-Za-zµ]+)")
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A row that stands well. way: place in WAYS, -1 without a reading; value: °C, or mV with its cold end."""
+    """A row that stands well. way: place in WAYS, -1 without a reading; value: °C, or mV with cold_c."""
 
     place: int
     way: int
@@ -76,7 +76,7 @@ class Cells:
         said = self._words(number, [cells[at] if at >= 0 else "" for at in self._said])
         return None if len(self._faults) > before else Row(place, way, value, cold_c, said)
 
-    def _reading(self, number: int, given: list[tuple[str, str]], cold: str) -> tuple[int, float, float]:
+    def _reading(self, number: int, given: Sequence[tuple[str, str]], cold: str) -> tuple[int, float, float]:
         nan = math.nan
         if len(given) > 1:
             names = " and ".join(column for column, _ in given)

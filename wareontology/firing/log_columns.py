@@ -1,4 +1,4 @@
-"""What may stand in a firing log: its columns and its events, from data/log_columns.csv and log_events.csv."""
+"""What may stand in a firing log: its columns and events (data/log_columns.csv, log_events.csv)."""
 
 import csv
 from collections.abc import Mapping

@@ -29,7 +29,7 @@ METER_GIVE_OR_TAKE_C: Final = 5.0
 
 
 def read(path: Path | str, name: str | None = None) -> Read:
-    """The log in a CSV file. Unreadable where it is no table at all, or its columns are not those of a log."""
+    """The log in a CSV file. Unreadable where it is no table, or has other columns."""
     try:
         size = Path(path).stat().st_size
         if size > LARGEST:
@@ -160,6 +160,6 @@ def _log(
         Entry(one.row, one.time_s - start, one.event, one.fuel, one.weather, one.note) for one in said
     )
     return Log(
-        name, clock.began, table[:, 1] - start, temperature, spread, table[:, 2].astype(np.int8), way, entries,
-        times[-1] - start if times else 0.0,
+        name, clock.began, table[:, 1] - start, temperature, spread, table[:, 2].astype(np.int8), way,
+        entries, times[-1] - start if times else 0.0,
     )  # fmt: skip
