@@ -105,8 +105,8 @@ def at(found: Any, path: tuple[str | int, ...]) -> Any:
     return found
 
 
-OPEN_KEYS: Final = {"robust", "flips", "then"}
-"""Objects whose keys are the questions of the sherd; which of them are there differs."""
+OPEN_KEYS: Final = {"robust", "flips", "then", "by_region"}
+"""Objects whose keys are questions of the sherd or regions; which of them are there differs."""
 
 
 def test_nothing_may_be_added_anywhere() -> None:

@@ -9,7 +9,7 @@ import pytest
 from tests.helpers_cli import run
 from wareontology.graph.traditions import groups, tradition, traditions
 from wareontology.graph.vocabulary import region_path
-from wareontology.technique.rule_record import wilson
+from wareontology.technique.scoring import wilson
 
 WHITE, CHUSKA = "us-tusayan-white", "us-chuska-mineral"
 

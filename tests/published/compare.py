@@ -1,4 +1,4 @@
-"""Tables as typed in against tables as shipped, on the published labels: `python -m tests.published.compare`
+"""Tables as typed in against those physics made, on the published labels: `python -m tests.published.compare`
 writes compare.csv.
 
 The tables as typed in lie in frozen/by-hand/ and are never edited. They tell no colour of paint by heat.
@@ -12,6 +12,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Final
 
+from wareontology import paths
 from wareontology.sherd.record import Sherd
 from wareontology.sherd.table import read
 from wareontology.technique.case import (
@@ -30,7 +31,12 @@ from wareontology.technique.units import units
 
 HERE: Final = Path(__file__).parent
 FILE: Final = HERE / "compare.csv"
-HEAD: Final = ("sherd", "question", "label", "by hand", "shipped", "right by hand", "right shipped")
+SIDES: Final = ("by hand", "physics", "shipped")
+"""As typed in; the shipped likelihoods with the priors as typed in; the shipped likelihoods and priors."""
+HEAD: Final = ("sherd", "question", "label", *SIDES, *(f"right {side}" for side in SIDES))
+
+
+_NONE: Final = ("",) * len(SIDES)
 
 
 def lines(name: str) -> list[dict[str, str]]:
@@ -39,18 +45,25 @@ def lines(name: str) -> list[dict[str, str]]:
 
 
 @cache
-def by_hand() -> Tables:
-    """The tables as typed in; a table that has gained a condition since takes them for any value of it."""
+def tables() -> tuple[Tables, ...]:
+    """The tables of each side."""
+    frozen = HERE / "frozen" / "by-hand"
+    likelihoods, priors = frozen / "likelihoods.csv", frozen / "priors.csv"
+    return _read(likelihoods, priors), _read(paths.data("likelihoods.csv"), priors), Tables.shipped()
+
+
+def _read(*files: Path) -> Tables:
+    """A table that has gained a condition since takes a frozen row for any value of it."""
     givens: list[Given] = []
-    for name in ("likelihoods.csv", "priors.csv"):
-        with (HERE / "frozen" / "by-hand" / name).open(encoding="utf-8", newline="") as file:
+    for source in files:
+        with source.open(encoding="utf-8", newline="") as file:
             rows = [_widened(row) for row in csv.DictReader(file)]
         out = io.StringIO()
         writer = csv.DictWriter(out, fieldnames=list(rows[0]), lineterminator="\n")
         writer.writeheader()
         writer.writerows(rows)
         with TemporaryDirectory() as folder:
-            path = Path(folder) / name
+            path = Path(folder) / source.name
             path.write_text(out.getvalue(), encoding="utf-8")
             givens += read_givens(path, sum(len(given.entries) for given in givens))
     return Tables(givens)
@@ -67,11 +80,11 @@ def sherds() -> Mapping[str, Sherd]:
     return {sherd.sherd: sherd for sherd in read(HERE / "sherds.csv").sherds}
 
 
-def prediction(line: Mapping[str, str], tables: Tables) -> Prediction:
+def prediction(line: Mapping[str, str], side: Tables) -> Prediction:
     """The odds on the question of a label under some tables, by family where the label is one."""
     sherd = sherds()[line["sherd"]]
     found = units(sherd)
-    case = Case(sherd, found, Model.of(tables, sherd.region, False, bool(found.paints)))
+    case = Case(sherd, found, Model.of(side, sherd.region, False, bool(found.paints)))
     question, _, key = line["question"].partition(":")
     result = case.marginals
     if question in ("atmosphere", "ending", "temperature"):
@@ -88,13 +101,13 @@ def prediction(line: Mapping[str, str], tables: Tables) -> Prediction:
 
 
 def rows() -> Iterator[tuple[str, ...]]:
-    """The comparison, a label a row, then count, log score and Brier of both."""
+    """The comparison, a label a row, then count, log score and Brier of each side."""
     scored = [line for line in lines("labels.csv") if line["scored"] == "yes"]
     labels = [frozenset(line["label"].split("|")) for line in scored]
-    sides = [[prediction(line, tables) for line in scored] for tables in (by_hand(), Tables.shipped())]
-    for line, label, *both in zip(scored, labels, *sides, strict=True):
-        chances = [f"{probability_of(one, label):.3f}" for one in both]
-        right = ["yes" if top(one) in label else "no" for one in both]
+    sides = [[prediction(line, side) for line in scored] for side in tables()]
+    for line, label, *each in zip(scored, labels, *sides, strict=True):
+        chances = [f"{probability_of(one, label):.3f}" for one in each]
+        right = ["yes" if top(one) in label else "no" for one in each]
         yield (line["sherd"], line["question"], line["label"], *chances, *right)
     counts = [sum(top(one) in label for one, label in zip(side, labels, strict=True)) for side in sides]
     scores = [
@@ -102,17 +115,18 @@ def rows() -> Iterator[tuple[str, ...]]:
         for side in sides
     ]
     briers = [brier(side, labels) for side in sides]
-    yield ("all", "top answer right", str(len(scored)), *map(str, counts), "", "")
-    yield ("all", "log score, mean log2 P(label), bits", "", *(f"{x:.4f}" for x in scores), "", "")
-    yield ("all", "Brier, sum over classes, 0 to 2", "", *(f"{x:.4f}" for x in briers), "", "")
+    yield ("all", "top answer right", str(len(scored)), *map(str, counts), *_NONE)
+    yield ("all", "log score, mean log2 P(label), bits", "", *(f"{x:.4f}" for x in scores), *_NONE)
+    yield ("all", "Brier, sum over classes, 0 to 2", "", *(f"{x:.4f}" for x in briers), *_NONE)
 
 
 def text() -> str:
     """The file as it is to be."""
     out = io.StringIO()
     out.write(
-        "# Chance given to each published label by the tables as typed in and by the tables as shipped.\n"
+        "# Chance given to each published label. by hand: the tables as typed in; physics: the shipped\n"
     )
+    out.write("# likelihoods with the priors as typed in; shipped: likelihoods and priors as shipped.\n")
     out.write("# Written by python -m tests.published.compare; a test holds it.\n")
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(HEAD)

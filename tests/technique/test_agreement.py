@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from wareontology.sherd.jsonld import from_jsonld
 from wareontology.sherd.record import Sherd
-from wareontology.technique.agreement import agreements, interval, kappa
+from wareontology.technique.agreement import agreements, kappa
+from wareontology.technique.scoring import wilson
 
 
 def seen(observer: str, sherd: str = "K", zone: str = "rim", **cells: Any) -> Sherd:
@@ -67,7 +68,7 @@ def test_kappa_does_not_mind_who_comes_first(pairs: list[tuple[str, str]]) -> No
 @given(st.integers(1, 200).flatmap(lambda both: st.tuples(st.integers(0, both), st.just(both))))
 def test_the_interval_holds_the_share_and_is_where_its_test_turns(pair: tuple[int, int]) -> None:
     same, both = pair
-    low, high = interval(same, both)
+    low, high = wilson(same, both)
     assert 0.0 <= low <= same / both + 1e-12
     assert same / both - 1e-12 <= high <= 1.0
     for end in (low, high):  # second route: the ends solve (share - p)² = z² p (1 - p) / n

@@ -9,7 +9,7 @@ from wareontology.graph.traditions import Tradition, traditions
 from wareontology.graph.vocabulary import region_path, scheme, schemes
 from wareontology.report.browse import material_asked
 from wareontology.report.traditions import region_asked, region_label, unknown
-from wareontology.technique.rule_record import wilson
+from wareontology.technique.scoring import wilson
 
 _EXAMPLE: Final = ("paint=organic", "slip:colour=white", "atmosphere=reducing")
 _WARNINGS: Final = (

@@ -3,17 +3,15 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
-from math import sqrt
 from typing import Final
 
 from wareontology.sherd.columns import ABOUT, columns
 from wareontology.sherd.compare import place_of
 from wareontology.sherd.record import Seen, Sherd
+from wareontology.technique.scoring import wilson
 
 KINDS: Final = ("word", "colour", "munsell")
 """Kinds of columns whose cells come down to one word, which two observers may share."""
-Z: Final = 1.959963984540054
-"""Normal quantile for 95 %, by the inverse of the normal distribution."""
 
 Pair = tuple[str, str]
 
@@ -73,18 +71,6 @@ def kappa(pairs: Sequence[Pair]) -> float | None:
     return round((same * n - chance) / (n * n - chance), 12)
 
 
-def interval(same: int, both: int) -> tuple[float, float]:
-    """The 95 % score interval of a share (Wilson 1927): never outside 0 to 1, sound for few cells too.
-
-    >>> [round(end, 3) for end in interval(9, 10)]
-    [0.596, 0.982]
-    """
-    share, spread = same / both, Z * Z / both
-    middle = (share + spread / 2) / (1 + spread)
-    half = Z / (1 + spread) * sqrt(share * (1 - share) / both + spread / (4 * both))
-    return max(0.0, middle - half), min(1.0, middle + half)
-
-
 def _cells(one: Sherd, other: Sherd) -> list[tuple[str, Seen | None, Seen | None]]:
     traits = [column for column in columns() if column.kind in KINDS and column.name not in ABOUT]
     names = [column.name for column in traits if column.of != "sherd"]
@@ -104,6 +90,6 @@ def _agreement(pair: Pair, column: str, cells: Sequence[tuple[Seen | None, Seen 
     if not clear:
         return None
     same = sum(one == other for one, other in clear)
-    low, high = interval(same, len(clear))
+    low, high = wilson(same, len(clear))
     one_only, unclear = len(cells) - len(seen), len(seen) - len(clear)
     return Agreement(pair, column, len(clear), same, one_only, unclear, low, high, kappa(clear))

@@ -1,236 +1,79 @@
-"""Every rule's own record: where it held and where it failed among the published traditions.
+"""The record of each rule, as shipped: where it held and failed among the published traditions.
 
-Each rule is run over what a person would see on a sherd of a tradition, from stated fields alone, and what it
-concludes is held against what a laboratory or an author stated. A fire that a source inferred from the very
-trait is no label, so it is not counted. A cell that runs from one word to another (`white-cream`) stands for
-sherds of either, so a rule applies where it fires on one of them. A description is taken to describe its ware
-whole: all zones count as looked at. Where a source states a paint's material but not what a lens shows of it,
-data/stand_ins.csv says what it would show, never so that a material proves itself. A rule bound to a region
-is tried everywhere. Of a ware that is stated to be both, neither is counted.
+`technique.count_rules` makes it; reading it costs an answer nothing.
 """
 
-import csv
 import json
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
 from functools import cache
-from itertools import product
-from math import sqrt
-from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, TypeAlias
 
-from wareontology.graph.namespaces import WO
-from wareontology.graph.traditions import Tradition, traditions
+from wareontology.graph.vocabulary import region_path
 from wareontology.paths import data
-from wareontology.sherd.cells import parse
-from wareontology.sherd.columns import column
-from wareontology.sherd.record import Row, Seen, Sherd
-from wareontology.technique import hypotheses
-from wareontology.technique.fact_store import SHERD_NODE
-from wareontology.technique.rule_book import Rule, properties, rule_book
-from wareontology.technique.rule_engine import Engine
-from wareontology.technique.rule_shapes import Condition, Property
-from wareontology.technique.rules import evaluate
-from wareontology.technique.tradition_sherd import labels_of, sherd_of
-from wareontology.technique.units import units
 
 FILE: Final = "rule_records.json"
-STAND_INS: Final = "stand_ins.csv"
-SERVES: Final = ("fire", "family", "")
-Z: Final = 1.959963984540054
-"""Two-sided 95 %: the quantile 0.975 of the normal distribution."""
-_MOST: Final = 64  # sherds a description is unfolded into; the first words of each cell come first
-_ALIKE: Final = 1e-6
-_WHOLE: Final = "interior exterior break"
-
-
-@dataclass(frozen=True, slots=True)
-class Case:
-    """One rule on one tradition: whether what it concludes was also stated by a source."""
-
-    rule: str
-    tradition: str
-    region: str
-    held: bool
-
-
-def wilson(holds: int, total: int) -> tuple[float, float]:
-    """Score interval of a share, 95 % (Wilson 1927; from memory, checked by a second route).
-
-    >>> [round(end, 3) for end in wilson(4, 4)]
-    [0.51, 1.0]
-    """
-    if not total:
-        return 0.0, 1.0
-    share, weight = holds / total, Z * Z / total
-    middle = (share + weight / 2) / (1 + weight)
-    half = Z * sqrt(share * (1 - share) / total + weight / (4 * total)) / (1 + weight)
-    return max(middle - half, 0.0), min(middle + half, 1.0)
-
-
-def cases(published: Iterable[Tradition]) -> tuple[Case, ...]:
-    """Every rule on every tradition it applies to and whose answer a source states, in order."""
-    book = {rule.name: rule for rule in rule_book()}
-    found: dict[tuple[str, str], list[bool]] = {}
-    regions: dict[str, str] = {}
-    for tradition in published:
-        sherd = sherd_of(tradition)
-        if sherd is None:
-            continue
-        regions[tradition.id] = tradition.region
-        labels = labels_of(tradition)
-        for serves in SERVES:
-            for name, unit in sorted(_fired(_stood_in(sherd, labels, serves))):
-                if _served(book[name]) == serves and (held := _held(book[name], unit, labels)) is not None:
-                    found.setdefault((name, tradition.id), []).append(held)
-    return tuple(Case(rule, of, regions[of], all(held)) for (rule, of), held in found.items())
-
-
-def _served(rule: Rule) -> str:
-    """Which stand-ins a rule may use: those for the fire, those between two families, or none."""
-    if rule.question in ("atmosphere", "ending"):
-        return "fire"
-    told_by = {"Excess", "Refir"}
-    apart = set(rule.values) <= {"iron-family", "manganese-family"} and not any(
-        w in rule.name for w in told_by
-    )
-    return "family" if rule.question == "material" and apart else ""
-
-
-@cache
-def _stand_ins() -> tuple[Mapping[str, str], ...]:
-    with data(STAND_INS).open(encoding="utf-8", newline="") as file:
-        return tuple(csv.DictReader(line for line in file if not line.startswith("#")))
-
-
-def _stood_in(sherd: Sherd, labels: Mapping[str, frozenset[str]], serves: str) -> Sherd:
-    """The sherd with what a lens would show of each paint whose material is stated, where it says nothing."""
-
-    def row(one: Row) -> Row:
-        stated = labels.get(f"materials:{one.layer}:{one.name}" if one.name else f"materials:{one.layer}", ())
-        seen = dict(one.seen)
-        for stand_in in _stand_ins():
-            if serves in stand_in["serves"].split() and set(stated) == {stand_in["material"]}:
-                cell = parse(column(stand_in["column"]), stand_in["value"])
-                assert isinstance(cell, Seen), stand_in
-                seen.setdefault(cell.column, cell)
-        return replace(one, seen=seen)
-
-    return replace(sherd, rows=tuple(row(one) for one in sherd.rows)) if serves else sherd
-
-
-@cache
-def _anywhere() -> Engine:
-    """The rules without the region they are bound to, so that they are tried where they do not hold too."""
-    return Engine(tuple(replace(rule, conditions=_of_no_region(rule)) for rule in rule_book()))
-
-
-def _of_no_region(rule: Rule) -> tuple[Condition, ...]:
-    if rule.region is None:
-        return rule.conditions
-    return tuple(one for one in rule.conditions if not any(map(_is_region, properties(one.tree))))
-
-
-def _is_region(part: Property) -> bool:
-    return any(step.predicate == WO + "region" for step in part.path)
-
-
-def _fired(sherd: Sherd) -> set[tuple[str, str]]:
-    """(rule, unit) that fire on any of the sherds a description stands for."""
-    pairs: set[tuple[str, str]] = set()
-    for one in _unfolded(sherd):
-        found, _ = evaluate(one, units(one), _anywhere())
-        pairs |= {(finding.rule, finding.unit) for finding in found if finding.kind != "cautions"}
-    return pairs
-
-
-def _unfolded(sherd: Sherd) -> Iterator[Sherd]:
-    """One sherd for each choice of words in cells that give more than one."""
-    seen = {**sherd.seen, "looked": Seen("looked", _WHOLE, tuple((zone, 1.0) for zone in _WHOLE.split()))}
-    places = [
-        (place, name, cell)
-        for place, row in enumerate(sherd.rows)
-        for name, cell in row.seen.items()
-        if _runs_from_to(cell)
-    ]
-    choices = [[Seen(name, word, ((word, 1.0),)) for word, _ in cell.words] for _, name, cell in places]
-    for number, choice in enumerate(product(*choices)):
-        if number == _MOST:
-            return
-        rows = [dict(row.seen) for row in sherd.rows]
-        for (place, name, _), cell in zip(places, choice, strict=True):
-            rows[place][name] = cell
-        yield replace(
-            sherd,
-            seen=seen,
-            rows=tuple(replace(row, seen=made) for row, made in zip(sherd.rows, rows, strict=True)),
-        )
-
-
-def _runs_from_to(cell: Seen) -> bool:
-    """`white-cream`; not a chip, whose shares are its own, nor a list of what is there together."""
-    whole = abs(sum(share for _, share in cell.words) - 1) < _ALIKE
-    return len(cell.words) > 1 and whole and cell.column != "munsell" and not cell.doubtful
-
-
-def _held(rule: Rule, unit: str, labels: Mapping[str, frozenset[str]]) -> bool | None:
-    """Whether what was stated is among what the rule says; None where nothing was stated, or both."""
-    stated = labels.get(_question(rule, unit))
-    if not stated or not rule.values:
-        return None
-    right = {value in rule.values or hypotheses.FAMILY.get(value) in rule.values for value in stated}
-    if len(right) > 1:
-        return None
-    return right.pop() == (rule.kind == "implies")
-
-
-def _question(rule: Rule, unit: str) -> str:
-    if rule.question == "material":
-        return f"materials:{unit}"
-    return f"{rule.question}:{unit}" if rule.question == "applied" and unit != SHERD_NODE else rule.question
-
-
-def records(published: Iterable[Tradition] | None = None) -> dict[str, dict[str, Any] | None]:
-    """Rule to its record: holds, fails, interval, by_region, traditions, failed; None for a caution."""
-    all_cases = cases(traditions().values() if published is None else published)
-    return {
-        rule.name: _record([case for case in all_cases if case.rule == rule.name])
-        if rule.kind != "cautions" and rule.values
-        else None
-        for rule in rule_book()
-    }
-
-
-def _record(found: list[Case]) -> dict[str, Any]:
-    holds = [case for case in found if case.held]
-    by_region: dict[str, dict[str, int]] = {}
-    for case in found:
-        counts = by_region.setdefault(case.region, {"holds": 0, "fails": 0})
-        counts["holds" if case.held else "fails"] += 1
-    return {
-        "holds": len(holds),
-        "fails": len(found) - len(holds),
-        "interval": [round(end, 3) for end in wilson(len(holds), len(found))],
-        "by_region": dict(sorted(by_region.items())),
-        "traditions": sorted(case.tradition for case in found),
-        "failed": sorted(case.tradition for case in found if not case.held),
-    }
-
-
-def build(target: Path | None = None) -> Path:
-    """Write data/rule_records.json, which answers read: running the rules anew would hold them up."""
-    path = data(FILE) if target is None else target
-    text = json.dumps(records(), indent=1, ensure_ascii=False)
-    path.write_text(text + "\n", encoding="utf-8")
-    return path
+Record: TypeAlias = Mapping[str, Any]
 
 
 @cache
 def shipped() -> Mapping[str, dict[str, Any] | None]:
-    """The records as shipped.
+    """Rule to its record; None for a caution, of which there is nothing to hold.
 
     >>> sorted(shipped()["NotOxidisingFromWhiteSlipRule"])
-    ['by_region', 'failed', 'fails', 'holds', 'interval', 'traditions']
+    ['bare', 'by_region', 'failed', 'fails', 'holds', 'interval', 'traditions']
     """
     found: dict[str, dict[str, Any] | None] = json.loads(data(FILE).read_text(encoding="utf-8"))
     return found
+
+
+def in_words(record: Record | None, region: str | None = None) -> str | None:
+    """How a rule fared, here and elsewhere where a region is named; None where there is no record.
+
+    Here is the nearest region around the sherd in which the rule was tried on any ware. Where it wants
+    something looked for and absent, also how it fares without that.
+
+    >>> tried = {"holds": 4, "fails": 1, "interval": [0.38, 0.96], "traditions": [], "failed": []}
+    >>> by_region = {"aegean": {"holds": 0, "fails": 1}, "colorado-plateau": {"holds": 4, "fails": 0}}
+    >>> in_words({**tried, "by_region": by_region}, "colorado-plateau")
+    'The rule held for 4 of 4 published wares here, 0 of 1 elsewhere.'
+    """
+    if record is None:
+        return None
+    said = _fared(record, region)
+    bare = record.get("bare")
+    if bare and bare["holds"] + bare["fails"] > record["holds"] + record["fails"]:
+        said += f" Without looking for what must be absent: {_counted(bare, region)}."
+    return said
+
+
+def _fared(record: Record, region: str | None) -> str:
+    if not record["holds"] + record["fails"]:
+        return "No published ware states enough to try the rule on."
+    return f"The rule held for {_counted(record, region)}."
+
+
+def _counted(record: Record, region: str | None) -> str:
+    total = record["holds"] + record["fails"]
+    here = _here(record["by_region"], region) if region is not None else None
+    if here is None:
+        return f"{record['holds']} of {_wares(total)}"
+    holds, tried = here
+    if tried == total:
+        return f"{holds} of {_wares(tried)} here, none tried elsewhere"
+    return f"{holds} of {_wares(tried)} here, {record['holds'] - holds} of {total - tried} elsewhere"
+
+
+def _wares(number: int) -> str:
+    return f"{number} published ware{'' if number == 1 else 's'}"
+
+
+def _here(by_region: Mapping[str, Mapping[str, int]], region: str) -> tuple[int, int] | None:
+    """Held and tried in the nearest region around a sherd that has any; None where only the world has."""
+    for wider in region_path(region):
+        if wider == "world":
+            return None
+        within = [counts for name, counts in by_region.items() if wider in region_path(name)]
+        if within:
+            holds = sum(counts["holds"] for counts in within)
+            return holds, holds + sum(counts["fails"] for counts in within)
+    return None

@@ -8,6 +8,7 @@ from typing import Any, Final
 from wareontology.graph.sources import sources
 from wareontology.technique.fact_words import region_words
 from wareontology.technique.phrases import sentence
+from wareontology.technique.rule_record import in_words
 
 _KIND: Final = {"implies": "So", "excludes": "So", "cautions": "Caution"}
 
@@ -61,5 +62,21 @@ def _said(rule: Mapping[str, Any]) -> Iterator[str]:
         yield f"Region: {region_words(rule['region'])}."
     source = rule["source"]
     yield f"Basis: {rule['basis']}{f', {sources().get(source, source)}' if source else ''}."
-    if rule["record"] is None:
-        yield "Record: not yet run over the published traditions."
+    record = rule["record"]
+    if record is None:
+        yield "Record: none; a caution concludes nothing that could fail."
+        return
+    yield f"Record: {in_words(record)}"
+    if record["traditions"]:
+        held = sorted(set(record["traditions"]) - set(record["failed"]))
+        low, high = record["interval"]
+        yield f"Held: {', '.join(held) or 'none'}. Failed: {', '.join(record['failed']) or 'none'}."
+        yield f"By region: {_by_region(record['by_region'])}."
+        yield f"Share that held: {low:.2f} to {high:.2f} (Wilson, 95 %)."
+
+
+def _by_region(counts: Mapping[str, Mapping[str, int]]) -> str:
+    return "; ".join(
+        f"{region_words(region)} {one['holds']} of {one['holds'] + one['fails']}"
+        for region, one in counts.items()
+    )

@@ -11,6 +11,7 @@ from wareontology.technique.fact_store import SHERD_NODE, Facts
 from wareontology.technique.facts import facts
 from wareontology.technique.rule_book import KINDS, Rule, rule_book
 from wareontology.technique.rule_engine import NO, YES, Compiled, Engine
+from wareontology.technique.rule_record import shipped
 from wareontology.technique.rule_shapes import Condition
 from wareontology.technique.units import Units
 
@@ -193,7 +194,7 @@ def rule(name: str) -> Rule:
 
 
 def rules_list() -> list[dict[str, object]]:
-    """Every rule as data, in the order tried. `record` is None until rules are run over the traditions."""
+    """Every rule as data, in the order tried. `record` tells how it fared on published wares."""
     return [
         {
             "rule": one.name,
@@ -204,7 +205,7 @@ def rules_list() -> list[dict[str, object]]:
             "region": one.region,
             "basis": one.basis.replace("-", " "),
             "source": one.source,
-            "record": None,
+            "record": shipped()[one.name],
         }
         for one in engine().rules
     ]

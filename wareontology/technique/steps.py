@@ -6,6 +6,7 @@ from typing import Any
 
 from wareontology.technique.phrases import sentence
 from wareontology.technique.prose_basis import numbers
+from wareontology.technique.rule_record import in_words
 
 Answer = Mapping[str, Any]
 
@@ -47,7 +48,7 @@ def steps(answer: Answer) -> Iterator[Step]:
             so=sentence(f"caution: {so}") if finding["kind"] == "cautions" else sentence(f"so {so}"),
             not_looked=_exceptions(finding, "not looked"),
             ruled_out=_exceptions(finding, "ruled out"),
-            record=_record(finding["record"]),
+            record=in_words(finding["record"], answer["priors"]["region"]),
             source=numbered.get(finding["source"]),
             basis=finding["basis"],
         )
@@ -78,12 +79,6 @@ def rule_label(name: str) -> str:
 
 def _exceptions(finding: Mapping[str, Any], state: str) -> tuple[str, ...]:
     return tuple(one["exception"] for one in finding["unless"] if one["state"] == state)
-
-
-def _record(record: Mapping[str, Any] | None) -> str | None:
-    if record is None:
-        return None
-    return f"The rule held for {record['holds']} of {record['holds'] + record['fails']} published wares."
 
 
 def _so(finding: Mapping[str, Any]) -> str:

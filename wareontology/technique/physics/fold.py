@@ -14,13 +14,14 @@ from wareontology.technique.physics.ensemble import Chances, Ensemble
 
 
 def weights() -> Floats:
-    """How usual each legal pair, air and band is in the world's tables: shape (regimes, air, bands).
+    """How usual each legal pair, air and band is under flat firings: shape (regimes, air, bands).
 
-    A local history is a mixture of the conditions that fold to it, each as often as the priors of fires and
-    the table of the air have it, the four surfaces alike.
+    A local history after one atmosphere is a mixture of the conditions that fold to it: endings and bands
+    alike, the air as its table has it, the four surfaces alike. No prior of a region or of the world goes in,
+    so that the chance of a colour does not hang on what wares are known.
     """
     tables = Tables.shipped()
-    model = Model.of(tables, None)
+    model = Model.of(tables, None, flat=True)
     fires = model.fires[0].reshape(len(h.REGIMES), len(h.TEMPERATURE))
     air = tables.array("air")[0, :, :, -1].mean(axis=1)
     endings = [h.ENDING.index(ending) for _, ending in h.REGIMES]

@@ -2,16 +2,14 @@
 
 import json
 from collections.abc import Iterable
-from math import sqrt
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from wareontology.graph.traditions import Statement, Tradition, traditions
 from wareontology.paths import data
+from wareontology.technique.count_rules import STAND_INS, cases, records
 from wareontology.technique.rule_book import rule_book
-from wareontology.technique.rule_record import FILE, STAND_INS, Z, cases, records, wilson
+from wareontology.technique.rule_record import FILE
 from wareontology.technique.tradition_sherd import labels_of
 
 WHITE_SLIP = "NotOxidisingFromWhiteSlipRule"
@@ -131,24 +129,33 @@ def test_an_organic_black_is_held_against_its_stated_fire() -> None:
     assert record(ORGANIC, painted("oxidising")) == (0, 1)
 
 
+def test_without_looking_for_red_the_rule_is_tried_on_more_wares() -> None:
+    red_body = ware(
+        "a", "cyprus", stated("colour", "white", layer="slip"), stated("colour", "red", layer="body"),
+        stated("atmosphere", "oxidising"),
+    )  # fmt: skip
+    found = records([red_body])[WHITE_SLIP]
+    assert found is not None
+    assert (found["holds"], found["fails"]) == (0, 0)
+    assert found["bare"] == {"holds": 0, "fails": 1, "by_region": {"cyprus": {"holds": 0, "fails": 1}}}
+
+
+def test_the_white_slip_rule_is_held_by_the_plateau_and_failed_elsewhere() -> None:
+    # Published wares: the bare rule of the trade fails where white-firing clay is not scarce.
+    found = records()[WHITE_SLIP]
+    assert found is not None
+    plateau = found["bare"]["by_region"]["colorado-plateau"]
+    assert plateau["holds"] > plateau["fails"] == 0
+    assert (
+        sum(one["fails"] for name, one in found["bare"]["by_region"].items() if name != "colorado-plateau")
+        > 0
+    )
+
+
 def test_a_caution_has_no_record() -> None:
     for rule in rule_book():
         if rule.kind == "cautions":
             assert records([])[rule.name] is None
-
-
-# Second route: the ends of the Wilson interval are the shares p for which the observed share lies exactly
-# z standard errors of p away (Wilson 1927), so (share - p)^2 = z^2 p (1 - p) / n.
-@given(st.integers(1, 400).flatmap(lambda n: st.tuples(st.integers(0, n), st.just(n))))
-def test_the_interval_solves_its_equation(pair: tuple[int, int]) -> None:
-    holds, total = pair
-    share = holds / total
-    for end in wilson(holds, total):
-        assert abs(share - end) == pytest.approx(Z * sqrt(max(end * (1 - end), 0) / total), abs=1e-6)
-
-
-def test_nothing_counted_says_nothing() -> None:
-    assert wilson(0, 0) == (0.0, 1.0)
 
 
 def test_the_shipped_records_are_fresh_ones() -> None:
