@@ -74,5 +74,28 @@ def likelihoods(target: Path | None) -> None:
     click.echo(write(target))
 
 
+@main.command()
+def counts() -> None:
+    """What is counted from the traditions: counts.csv for the priors, rule_records.json for the rules.
+
+    Example: python -m wareontology.build counts
+    """
+    from wareontology.technique import count_rules, count_traditions
+
+    click.echo(count_traditions.build())
+    click.echo(count_rules.build())
+
+
+@main.command()
+def accuracy() -> None:
+    """How right the answers are on published traditions: data/accuracy.json. About half a minute.
+
+    Example: python -m wareontology.build accuracy
+    """
+    from wareontology.report.accuracy import build
+
+    click.echo(build())
+
+
 if __name__ == "__main__":
     main()

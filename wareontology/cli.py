@@ -15,11 +15,13 @@ from typing import TYPE_CHECKING, Any, Final, NoReturn, TypeVar
 import click
 
 from wareontology import __version__
+from wareontology.cli_accuracy import accuracy
 from wareontology.cli_app import backup, restore, serve
 from wareontology.cli_collection import agree, methods, sample, score
 from wareontology.cli_fire import gas
 from wareontology.cli_firing import simulate
 from wareontology.cli_graph import browse, contrast, rarity, show
+from wareontology.cli_log import learn, log
 from wareontology.cli_query import export, query
 from wareontology.cli_replica import claim, compare, recipe
 from wareontology.cli_report import report
@@ -134,6 +136,11 @@ def table_options(command: Command) -> Command:
     help="Show what moved the odds of one question, item by item in decibans; Q as for --question.",
 )
 @click.option(
+    "--priors",
+    metavar="FILE.toml",
+    help="Your own priors in place of practice and counts; README says how they are written.",
+)
+@click.option(
     "--draws",
     type=click.IntRange(0, 10_000),
     default=200,
@@ -148,7 +155,8 @@ def table_options(command: Command) -> Command:
 @click.pass_context
 def infer(
     ctx: click.Context, file: str, ignore_unknown: bool, headings: str | None, faults: str | None,
-    form: str | None, question: str | None, explain: str | None, draws: int, engine: str,
+    form: str | None, question: str | None, explain: str | None, priors: str | None,
+    draws: int, engine: str,
 ) -> None:  # fmt: skip
     """How each sherd of a table was probably fired and painted, why, how sure, and which test to do next.
 
@@ -163,7 +171,7 @@ def infer(
       wareontology infer lot.csv --explain atmosphere
     """
     from wareontology.technique import answers_out
-    from wareontology.technique.asked import Asked, check_question
+    from wareontology.technique.asked import Asked, check_question, own_priors
 
     for option, name in (("--question", question), ("--explain", explain)):
         try:
@@ -171,7 +179,10 @@ def infer(
         except ValueError as error:
             _wrong_usage([f"{option}: {error}"])
     table = _handed(file, ignore_unknown, headings, faults)
-    asked = Asked(table, question, draws, engine, explain, stop=bool(ctx.find_root().params.get("traceback")))
+    asked = Asked(
+        table, question, draws, engine, explain, own_priors(priors),
+        stop=bool(ctx.find_root().params.get("traceback")),
+    )  # fmt: skip
     progress = Progress()
     with _faults_written(table, faults):
         found = progress.over(asked.answers())
@@ -300,8 +311,11 @@ def rules(name: str | None, as_json: bool) -> None:
     _echo_json(found) if as_json else click.echo(rule_text(found, _width()))
 
 
+cli.add_command(accuracy)
 cli.add_command(gas)
 cli.add_command(simulate)
+cli.add_command(log)
+cli.add_command(learn)
 for _of_graph in (browse, show, contrast, rarity, query, export):
     cli.add_command(_of_graph)
 cli.add_command(score)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, Final
 import click
 
 if TYPE_CHECKING:
+    from wareontology.firing.own import OwnNumbers
     from wareontology.firing.plan import Plan
 
 _FORMS: Final = (".svg", ".png", ".html")
@@ -24,11 +25,13 @@ _FORMS: Final = (".svg", ".png", ".html")
 @click.option(
     "--seed", type=int, default=7, show_default=True, metavar="N", help="The same seed, the same answer."
 )
+@click.option("--own", metavar="FILE", help="Your own numbers, as learn --own writes them.")
 @click.option("--out", metavar="FILE", help="Draw the curves too: FILE ends in .svg, .png or .html.")
 @click.option("--json", "as_json", is_flag=True, help="As JSON, an array.")
 def simulate(
-    plans: tuple[str, ...], example: str | None, members: int, seed: int, out: str | None, as_json: bool
-) -> None:
+    plans: tuple[str, ...], example: str | None, members: int, seed: int, own: str | None, out: str | None,
+    as_json: bool,
+) -> None:  # fmt: skip
     """What a planned firing is likely to make of black on white: one plan, or several side by side.
 
     PLAN is a TOML file, - for standard input, or the name of a shipped plan (covered-pit, open-fire,
@@ -53,13 +56,15 @@ def simulate(
         raise click.UsageError("no PLAN; would do: a file, such as one written by --example covered-pit")
     if out is not None and Path(out).suffix.lower() not in _FORMS:
         raise click.UsageError(f"--out {out}; would do: a name that ends in {' or '.join(_FORMS)}")
-    answers = [_simulated(name, _plan(name), members, seed) for name in plans]
+    mine = _own(own)
+    answers = [_simulated(name, plan_named(name), members, seed, mine) for name in plans]
     if out is not None:
         _write(out, answers)
     _say(answers, as_json)
 
 
-def _plan(name: str) -> "Plan":
+def plan_named(name: str) -> "Plan":
+    """The plan in a file, on standard input (-), or shipped under that name."""
     from wareontology.firing import plan as plans
 
     if name == "-":
@@ -69,14 +74,23 @@ def _plan(name: str) -> "Plan":
     return plans.read(name)
 
 
-def _simulated(name: str, plan: "Plan", members: int, seed: int) -> dict[str, Any]:
+def _own(file: str | None) -> "OwnNumbers | None":
+    if file is None:
+        return None
+    from wareontology.firing.own import read
+
+    return read(file)
+
+
+def _simulated(name: str, plan: "Plan", members: int, seed: int, mine: "OwnNumbers | None") -> dict[str, Any]:
     from wareontology.firing.simulate import simulate as run
     from wareontology.firing.simulate import to_data
 
-    return to_data(run(plan, members, seed, progress=_progress(name)))
+    own = mine.of_plan(plan) if mine is not None else None
+    return to_data(run(plan, members, seed, own=own, progress=progress_of(name)))
 
 
-def _progress(name: str) -> Callable[[int, int], None] | None:
+def progress_of(name: str) -> Callable[[int, int], None] | None:
     """A line that overwrites itself, on a terminal only."""
     if not sys.stderr.isatty():
         return None

@@ -16,6 +16,7 @@ from wareontology.sherd.record import Sherd
 from wareontology.technique.answer import answers
 from wareontology.technique.case import WHOLE
 from wareontology.technique.hypotheses import LAYERS
+from wareontology.technique.likelihoods.tables import Tables
 from wareontology.technique.units import units
 
 QUESTIONS: Final = (*WHOLE, *LAYERS)
@@ -35,11 +36,20 @@ def check_question(question: str) -> None:
     raise ValueError(f"found {question!r}; would do: {''.join(near) or ', '.join(QUESTIONS)}")
 
 
+def own_priors(file: str | None) -> Path | None:
+    """The file of a person's own priors, read once so that its faults are told before any answer."""
+    if file is None:
+        return None
+    Tables.shipped(0, Path(file))
+    return Path(file)
+
+
 @dataclass
 class Asked:
     """What is asked of a table.
 
-    stop: raise where this program itself fails on a sherd, instead of noting it and asking the next one.
+    priors: a TOML file of a person's own priors. stop: raise where this program itself fails on a sherd, instead
+    of noting it and asking the next one.
     own_faults: one message for each sherd on which it failed.
     """
 
@@ -48,6 +58,7 @@ class Asked:
     draws: int = 200
     engine: str = "fast"
     explain: str | None = None
+    priors: Path | None = None
     stop: bool = False
     own_faults: list[str] = field(default_factory=list)
 
@@ -59,8 +70,9 @@ class Asked:
         while not done:
             try:
                 for answer in answers(
-                    sherds, draws=self.draws, question=self.question, engine=self.engine, explain=self.explain
-                ):
+                    sherds, draws=self.draws, question=self.question, engine=self.engine,
+                    explain=self.explain, priors=self.priors,
+                ):  # fmt: skip
                     yield waiting.pop((answer["sherd"], answer["observer"])), answer
                 done = True
             except (WareontologyError, OSError):

@@ -1,0 +1,312 @@
+"""The commands about a firing that was made: its log, and what it teaches; `cli` adds them to its group."""
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+import click
+
+from wareontology.cli_app import records_option
+
+if TYPE_CHECKING:
+    from wareontology.firing.curves import Curves
+    from wareontology.firing.learn import Fired, Learned
+    from wareontology.firing.log import Read
+    from wareontology.firing.plan import Plan
+    from wareontology.records.store import Store
+
+_PICTURES: Final = (".svg", ".png")
+_MEMBERS: Final = 200
+"""Simulated firings a log is drawn on; enough for a spread."""
+
+
+@click.command()
+@click.argument("file", required=False)
+@click.option(
+    "--plan", "plan_name", metavar="PLAN", help="Hold it against this plan: what is next, what is off."
+)
+@click.option(
+    "--firing", metavar="NAME", help="The firing of that name in your records, its log and its plan."
+)
+@click.option("--keep", is_flag=True, help="With --firing: keep FILE, or the plan, in your records.")
+@click.option(
+    "--add",
+    metavar="CELLS",
+    multiple=True,
+    help='With --firing: add a line, such as "glow=orange place=top".',
+)
+@click.option("--who", metavar="NAME", help="Who keeps it.")
+@records_option
+@click.option("--out", metavar="OUT", help="Draw it: OUT ends in .svg or .png.")
+@click.option("--template", is_flag=True, help="Instead: a blank log to fill in.")
+@click.option("--example", is_flag=True, help="Instead: an invented log.")
+@click.option("--json", "as_json", is_flag=True, help="As JSON.")
+def log(
+    file: str | None, plan_name: str | None, firing: str | None, keep: bool, add: tuple[str, ...],
+    who: str | None, records: str, out: str | None, template: bool, example: bool, as_json: bool,
+) -> None:  # fmt: skip
+    """The log of a firing: read, held against its plan, drawn on its simulated firings, kept.
+
+    FILE is CSV, - for standard input. Gaps are allowed. What cannot be read is named, and the rest is read.
+
+    \b
+    Example:
+      wareontology log --example > log.csv
+      wareontology log log.csv --plan covered-pit --out log.svg
+      wareontology log --firing May-2 --plan covered-pit --keep --who AB
+      wareontology log --firing May-2 --add "event=covered" --who AB
+
+    Carbon monoxide kills: stay upwind of a smothered fire.
+    """
+    if template or example:
+        _written_out(template)
+        return
+    _check(file, firing, keep, add, who, out)
+    store = _kept(records, firing, file, plan_name, add, keep, who) if firing is not None else None
+    found = _log(file, store, firing)
+    plan = _plan_of(store, firing, plan_name)
+    drawn = _curves(plan) if plan is not None else None
+    if out is not None:
+        _draw(out, found, drawn, plan)
+    _say_log(found, plan, drawn, as_json)
+    if found.faults:
+        sys.exit(1)
+
+
+@click.command()
+@click.argument("plan", required=False)
+@click.argument("outcome", required=False)
+@click.option("--log", "log_file", metavar="LOG", help="Its log too: heat by place is weighed as well.")
+@click.option(
+    "--also", nargs=3, multiple=True, metavar="PLAN OUTCOME LOG", help="Another firing; LOG may be none."
+)
+@click.option("--own", metavar="OUT", help="Write your own numbers, a TOML for simulate --own.")
+@click.option(
+    "--members", type=int, default=4000, show_default=True, metavar="N", help="Firings drawn a plan."
+)
+@click.option(
+    "--seed", type=int, default=7, show_default=True, metavar="N", help="The same seed, the same answer."
+)
+@click.option("--template", is_flag=True, help="Instead: a blank outcome to fill in.")
+@click.option("--json", "as_json", is_flag=True, help="As JSON.")
+def learn(
+    plan: str | None, outcome: str | None, log_file: str | None, also: tuple[tuple[str, str, str], ...],
+    own: str | None, members: int, seed: int, template: bool, as_json: bool,
+) -> None:  # fmt: skip
+    """What your tiles, pots and log say of what is not known: before and after.
+
+    PLAN is the plan that was fired, OUTCOME a table of what came out, place by place. Where no simulated
+    firing explains it, nothing is learned and it is said why (exit 1).
+
+    \b
+    Example:
+      wareontology learn --template > outcome.csv
+      wareontology learn covered-pit outcome.csv --log log.csv --own mine.toml
+      wareontology simulate covered-pit --own mine.toml
+    """
+    if template:
+        from wareontology.firing.outcome_read import template as blank
+
+        click.echo(blank(), nl=False)
+        return
+    if plan is None or outcome is None:
+        raise click.UsageError("no PLAN and OUTCOME; would do: both, such as covered-pit outcome.csv")
+    from wareontology.cli import _echo_json, _in_colour, _width
+    from wareontology.firing.learn import learn as taught
+    from wareontology.report.learned import learned_data, learned_text
+
+    given = [(plan, outcome, log_file or "none"), *also]
+    found = taught([_fired(*one, members, seed) for one in given])
+    onward = {} if found.refused else _onward(found)
+    told = learned_data(found, onward)
+    if as_json:
+        _echo_json(told)
+    else:
+        click.echo(learned_text(told, colour=_in_colour(), width=_width()), nl=False)
+    if found.refused:
+        sys.exit(1)
+    if own is not None:
+        _write_own(own, found)
+
+
+def _written_out(template: bool) -> None:
+    from wareontology.firing.log_columns import template as blank
+    from wareontology.paths import data
+
+    text = blank() if template else data("demo", "firing_log.csv").read_text(encoding="utf-8")
+    click.echo(text, nl=False)
+
+
+def _check(
+    file: str | None, firing: str | None, keep: bool, add: tuple[str, ...], who: str | None, out: str | None
+) -> None:
+    if file is None and firing is None:
+        raise click.UsageError("no FILE; would do: a log, such as one of --example, or --firing NAME")
+    if (keep or add) and firing is None:
+        raise click.UsageError("--keep or --add without --firing; would do: --firing NAME")
+    if (keep or add) and not who:
+        raise click.UsageError("nobody who keeps it; would do: --who NAME")
+    if file is not None and firing is not None and not keep:
+        raise click.UsageError("FILE and --firing; would do: --keep too, or one of the two")
+    if out is not None and Path(out).suffix.lower() not in _PICTURES:
+        raise click.UsageError(f"--out {out}; would do: a name that ends in {' or '.join(_PICTURES)}")
+
+
+def _kept(
+    records: str, firing: str, file: str | None, plan_name: str | None, add: tuple[str, ...], keep: bool,
+    who: str | None,
+) -> "Store":  # fmt: skip
+    from wareontology.records.store import Store
+    from wareontology.replica import firings_kept
+
+    store = Store(records, create=keep)
+    if keep and plan_name is not None:
+        firings_kept.begin(store, firing, _plan_text(plan_name), who=who or "")
+    if keep and file is not None:
+        firings_kept.keep_file(store, firing, _text(file), who=who or "")
+    if add:
+        from uuid import uuid4
+
+        firings_kept.add_lines(store, firing, {uuid4().hex: _cells(one) for one in add}, who=who or "")
+    return store
+
+
+def _cells(text: str) -> dict[str, str]:
+    """A line as it was typed: column=value, quoted where a value has blanks in it; the time is now if not
+    said."""
+    import shlex
+    from datetime import datetime
+
+    from wareontology.firing.log_columns import columns
+
+    try:
+        parts = shlex.split(text)
+    except ValueError:
+        raise click.UsageError(f"--add {text}; would do: quotation marks closed") from None
+    cells: dict[str, str] = {}
+    last = ""
+    for part in parts:
+        column, mark, value = part.partition("=")
+        if mark and column in columns():
+            last, cells[column] = column, value
+        elif last and not mark:
+            cells[last] += f" {part}"
+        else:
+            raise click.UsageError(f"--add {part}; would do: COLUMN=VALUE, of {', '.join(columns())}")
+    cells.setdefault("time", datetime.now().astimezone().isoformat(timespec="seconds"))
+    return cells
+
+
+def _log(file: str | None, store: "Store | None", firing: str | None) -> "Read":
+    from wareontology.firing import log_read
+    from wareontology.replica import firings_kept
+
+    if store is not None and firing is not None:
+        return firings_kept.log_of(store, firing)
+    if file == "-":
+        return log_read.from_bytes(sys.stdin.buffer.read(), "standard input")
+    return log_read.read(str(file))
+
+
+def _text(file: str) -> str:
+    from wareontology.errors import Unreadable
+
+    raw = sys.stdin.buffer.read() if file == "-" else _bytes(file)
+    try:
+        return raw.decode("utf-16" if raw[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig")
+    except UnicodeDecodeError:
+        raise Unreadable(f"{file}: found bytes that are no UTF-8; would do: CSV saved as UTF-8") from None
+
+
+def _bytes(file: str) -> bytes:
+    from wareontology.errors import Unreadable
+
+    try:
+        return Path(file).read_bytes()
+    except OSError as error:
+        raise Unreadable(f"{file}: {error.strerror}; would do: a log, such as log --template") from error
+
+
+def _plan_text(name: str) -> str:
+    from wareontology.firing import plan as plans
+
+    if name in plans.examples() and not Path(name).exists():
+        return plans.example_text(name)
+    plans.read(name)  # refused with its faults before any of it is kept
+    return Path(name).read_text(encoding="utf-8")
+
+
+def _plan_of(store: "Store | None", firing: str | None, plan_name: str | None) -> "Plan | None":
+    from wareontology.replica import firings_kept
+
+    if plan_name is not None:
+        from wareontology.cli_firing import plan_named
+
+        return plan_named(plan_name)
+    return firings_kept.plan_of(store, firing) if store is not None and firing is not None else None
+
+
+def _curves(plan: "Plan") -> "Curves":
+    from wareontology.firing.curves import curves
+    from wareontology.firing.simulate import simulate
+
+    return curves(simulate(plan, _MEMBERS))
+
+
+def _draw(out: str, found: "Read", drawn: "Curves | None", plan: "Plan | None") -> None:
+    from wareontology.cli import say
+    from wareontology.plots.firing_log import firing_log
+    from wareontology.sherd.whole_file import write_whole
+
+    title = f"{found.log.name}" + (f" on {plan.name}" if plan is not None else "")
+    write_whole(out, firing_log(found.log, drawn, title, Path(out).suffix.lower().removeprefix(".")))
+    say(f"{out}: written.")
+
+
+def _say_log(found: "Read", plan: "Plan | None", drawn: "Curves | None", as_json: bool) -> None:
+    from wareontology.cli import _echo_json, _in_colour, _width
+    from wareontology.report.firing_log import log_data, log_text
+
+    told = log_data(found.log, found.faults, plan, drawn)
+    if as_json:
+        _echo_json(told)
+    else:
+        click.echo(log_text(told, colour=_in_colour(), width=_width()), nl=False)
+    for fault in found.faults:
+        click.echo(str(fault), err=True)
+
+
+def _fired(plan_name: str, outcome: str, log_file: str, members: int, seed: int) -> "Fired":
+    from wareontology.cli_firing import plan_named, progress_of
+    from wareontology.errors import BreaksShape
+    from wareontology.firing import log_read, outcome_read
+    from wareontology.firing.learn import Fired
+    from wareontology.firing.simulate import simulate
+
+    seen = outcome_read.read(outcome)
+    read = None if log_file == "none" else log_read.read(log_file)
+    if read is not None and read.faults:
+        raise BreaksShape(read.faults)
+    found = simulate(plan_named(plan_name), members, seed, progress=progress_of(plan_name))
+    return Fired(found, seen, None if read is None else read.log)
+
+
+def _onward(found: "Learned") -> dict[str, tuple[float, float, float]]:
+    """The chance of the next firing of each plan, with the own numbers."""
+    from wareontology.firing import own
+    from wareontology.firing.simulate import simulate
+
+    mine = own.from_text(own.to_toml(found))
+    return {
+        one.plan.name: simulate(one.plan, 1000, one.seed, own=mine.of_plan(one.plan)).chance()
+        for one in found.before
+    }
+
+
+def _write_own(out: str, found: "Learned") -> None:
+    from wareontology.cli import say
+    from wareontology.firing.own import to_toml
+    from wareontology.sherd.whole_file import write_whole
+
+    write_whole(out, to_toml(found).encode("utf-8"))
+    say(f"{out}: written. Use: wareontology simulate PLAN --own {out}")
