@@ -11,16 +11,24 @@ from wareontology.app import (
     api,
     bench,
     collection,
+    described,
     guard,
     lot,
     pages,
     phone,
     preferences,
     refusals,
+    rules,
+    sources,
+    sparql,
     start,
+    terms,
+    traditions,
 )  # fmt: skip
 
-BLUEPRINTS: Final = (start, preferences, bench, answer, lot, collection, phone, api)
+BLUEPRINTS: Final = (
+    start, preferences, bench, answer, lot, traditions, rules, terms, sources, sparql, collection, phone, api,
+)  # fmt: skip
 """Modules that each hold one `blueprint`. A new noun is added here, in the order of the start page."""
 
 DEFAULTS: Final = {
@@ -56,6 +64,7 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     guard.protect(app)
     pages.name_pages(app)
+    described.give_paths(app)
     refusals.answer_in_words(app)
     for module in BLUEPRINTS:
         app.register_blueprint(module.blueprint)

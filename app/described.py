@@ -20,8 +20,11 @@ NAMED: Final = {"html": HTML, "turtle": "text/turtle", "json-ld": "application/l
 
 
 def give_paths(app: Flask) -> None:
-    """Let templates write where a thing of the graph is answered."""
+    """Let templates write where a thing of the graph is answered, and what it is called."""
     app.jinja_env.filters["here"] = here
+    app.jinja_env.filters["label_of"] = label_of
+    app.jinja_env.filters["short_name"] = short_name
+    app.jinja_env.globals["base"] = BASE
 
 
 def here(address: str) -> str:
@@ -29,6 +32,20 @@ def here(address: str) -> str:
     if address.startswith(BASE):
         return f"{request.script_root}/{address.removeprefix(BASE)}"
     return address if address.startswith(("http://", "https://")) else ""
+
+
+def label_of(address: str) -> str:
+    """What a thing is called: its label, or its address with a prefix."""
+    from wareontology.graph import resource
+
+    return short_name(resource.label(address))
+
+
+def short_name(text: str) -> str:
+    """An address with its prefix where one of ours fits; any other text as it is."""
+    from wareontology.graph.prefixes import shortened
+
+    return shortened(text).strip("<>") if text.startswith(("http://", "https://")) else text
 
 
 def described(path: str, page: Callable[[], str]) -> str | Response:

@@ -69,7 +69,8 @@ def wants_data() -> bool:
     page = accepts["text/html"]
     if request.path.startswith("/api/") and "text/html" not in accepts.values():
         return True
-    return max(accepts[PROBLEM], accepts["application/json"]) > page
+    never_a_page = bool(accepts) and page == 0  # a program that takes rows or Turtle alone
+    return never_a_page or max(accepts[PROBLEM], accepts["application/json"]) > page
 
 
 def _http(error: HTTPException) -> Response:

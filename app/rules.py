@@ -10,10 +10,10 @@ blueprint = Blueprint("rules", __name__)
 @blueprint.get("/rules")
 def page() -> str:
     """Every rule in the order they are tried."""
-    from wareontology.technique.rule_record import shipped
-    from wareontology.technique.rules import rules_list
+    from wareontology.technique.rule_record import in_words, shipped
+    from wareontology.technique.rules import engine
 
-    return render_template("rules/page.html", rules=rules_list(), records=shipped())
+    return render_template("rules/page.html", rules=engine().rules, records=shipped(), words=in_words)
 
 
 @blueprint.get("/rule/<name>")
@@ -23,19 +23,21 @@ def one(name: str) -> str | Response:
 
 
 def _page(name: str) -> str:
-    from wareontology.graph.traditions import traditions
+    from wareontology.graph.traditions import tradition_sources, traditions
     from wareontology.report.traditions import region_label
-    from wareontology.technique.rule_record import shipped
+    from wareontology.technique.rule_record import in_words, shipped
     from wareontology.technique.rules import explain, rule
 
-    record = shipped()[name]
-    regions = [(region_label(key), key, counts) for key, counts in record["by_region"].items()] if record else []
+    record, known = shipped()[name], tradition_sources()
+    counts = record["by_region"] if record is not None else {}
     return render_template(
         "rules/one.html",
         rule=explain(name),
         address=rule(name).address,
         answers=rule(name).answers,
         record=record,
-        regions=regions,
+        regions=[(region_label(key), key, count) for key, count in counts.items()],
+        words=in_words,
+        source=known.get(rule(name).source),
         traditions=traditions(),
     )

@@ -3,6 +3,7 @@
 from flask import Blueprint, Response, render_template
 
 from wareontology.app.described import described
+from wareontology.graph.namespaces import SOURCE
 
 blueprint = Blueprint("sources", __name__)
 
@@ -15,7 +16,10 @@ def page() -> str:
     from wareontology.report.rests_on import how_much
 
     known = sorted(tradition_sources().values(), key=lambda one: (one.citation.casefold(), one.key))
-    read = [(concept, [one for one in known if one.seen == concept.notation]) for concept in scheme("seen").concepts]
+    read = [
+        (concept, [one for one in known if one.seen == concept.notation])
+        for concept in scheme("seen").concepts
+    ]
     return render_template("sources/page.html", read=read, count=len(known), resting=how_much())
 
 
@@ -31,5 +35,16 @@ def _page(key: str) -> str:
     from wareontology.report.rests_on import rests_on
 
     source = tradition_sources()[key]
-    seen = scheme("seen")[source.seen]
-    return render_template("sources/one.html", source=source, seen=seen, resting=rests_on(key))
+    return render_template(
+        "sources/one.html", source=source, seen=scheme("seen")[source.seen], resting=rests_on(key),
+        link=_link(source.doi), address=SOURCE + key,
+    )  # fmt: skip
+
+
+def _link(found: str | None) -> str | None:
+    """Where a DOI or an address leads; None for what is neither."""
+    if found is None:
+        return None
+    if found.startswith(("https://", "http://")):
+        return found
+    return f"https://doi.org/{found}" if found.startswith("10.") else None

@@ -11,6 +11,7 @@ from wareontology.app.described import HTML, best
 from wareontology.app.guard import changes_nothing
 from wareontology.app.refusals import refusal
 from wareontology.errors import BreaksShape, Fault, Unreadable
+from wareontology.graph.namespaces import term
 
 blueprint = Blueprint("sparql", __name__)
 
@@ -36,7 +37,7 @@ EXAMPLES: Final = (
     (
         "Wares whose paint is stated to be organic, with the source",
         "SELECT ?ware ?name ?source WHERE {\n  ?ware wo:statement ?said ; skos:prefLabel ?name .\n"
-        "  ?said wo:field field:paint ; wo:value term:paint-material/organic ;\n"
+        f"  ?said wo:field field:paint ; wo:value <{term('paint-material', 'organic')}> ;\n"
         "        wo:basis basis:stated ; prov:wasDerivedFrom ?source .\n}",
     ),
     (

@@ -13,7 +13,7 @@ blueprint = Blueprint("terms", __name__)
 
 _OF_TRADITIONS: Final = ("field",)
 """Schemes that no column of the sherd table takes; they stand last."""
-_PLAIN: Final = "any(def,shape,statement,fault,material,mineral,quantity,trade-ratio)"
+_PLAIN: Final = "any(def,shape,statement,fault,material,mineral,quantity,'trade-ratio')"
 _STATEMENT: Final = BASE + "statement/"
 _MOST_POINTING: Final = 60
 
@@ -68,7 +68,7 @@ def _found(word: str) -> Iterator[tuple[Any, Any]]:
         return
     exact = [(one, one[value]) for one in _schemes() if (value := one.resolve(word)) is not None]
     near = [(one, one[value]) for one in _schemes() for value in one.nearest(word, 1)]
-    yield from dict.fromkeys((one.name, concept.notation) for one, concept in exact or near)
+    yield from {concept.address: (one, concept) for one, concept in exact or near}.values()
 
 
 def _scheme_page(name: str) -> str:
@@ -103,7 +103,7 @@ def _one_page(name: str, value: str) -> str:
         scheme=home,
         concept=concept,
         narrower=[one for one in home.concepts if one.broader == concept.notation],
-        broader=home[concept.broader] if concept.broader in home else None,
+        broader=home[concept.broader] if concept.broader and concept.broader in home else None,
         cited=[tradition_sources()[key] for key in concept.sources if key in tradition_sources()],
         rules=[one for predicate, one in pointing if predicate == WO + "value" and one.startswith(RULE)],
         matches=[
@@ -144,7 +144,11 @@ def _traditions(pointing: tuple[tuple[str, str], ...]) -> list[Any]:
         for predicate, subject in pointing
         if predicate == WO + "value" and subject in stated
     }
-    ids |= {subject.removeprefix(TRADITION) for predicate, subject in pointing if predicate == WO + "showsTechnique"}
+    ids |= {
+        subject.removeprefix(TRADITION)
+        for predicate, subject in pointing
+        if predicate == WO + "showsTechnique"
+    }
     return sorted((traditions()[name] for name in ids if name in traditions()), key=lambda found: found.label)
 
 

@@ -13,6 +13,7 @@ blueprint = Blueprint("traditions", __name__)
 
 _MATERIALS: Final = ("paint-material", "paint-family", "clay")
 _FIRES: Final = ("atmosphere", "ending", "structure")
+_SIDES: Final = {"latitude": ("N", "S"), "longitude": ("E", "W")}
 _LONGEST: Final = 100
 _NO_FAULTS: Final[tuple[Any, ...]] = ()
 
@@ -30,9 +31,12 @@ def page() -> str | Response:
         answer, found = browse(asked), chosen(asked)
     except BreaksShape as error:
         faults, answer, found = tuple(error.faults), browse(Asked()), list(traditions().values())
+    drawn, regions = world.drawn(found), _by_region(answer["traditions"])
+    numbers = {dot.region: dot.number for dot in drawn.dots}
     shown = render_template(
         "traditions/page.html", answer=answer, asked=asked, faults=faults, choices=_choices(),
-        regions=_by_region(answer["traditions"]), map=world.drawn(found), small=world.drawn_small(found),
+        regions=regions, map=drawn, small=world.drawn_small(found), numbers=numbers,
+        listed=sorted(regions, key=lambda region: numbers.get(region[0], len(regions))),
     )  # fmt: skip
     return Response(shown, 422) if faults else shown
 
@@ -89,15 +93,13 @@ def _page(name: str) -> str:
     found = traditions()[name]
     answer = show(found)
     tried = [
-        (rule(key), how)
+        (rule(key), name not in record["failed"])
         for key, record in shipped().items()
-        if record is not None
-        for how in ("holds", "fails")
-        if name in record["traditions"][how]
+        if record is not None and name in record["traditions"]
     ]
     return render_template(
         "traditions/one.html", answer=answer, years=years_words(answer["date_from"], answer["date_to"]),
-        address=TRADITION + name, tried=tried, regions=_path(found.region), map=world.drawn([found]),
+        address=TRADITION + name, tried=tried, regions=_path(found.region), map=world.placed(found),
         by_region=_by_region(_all()),
     )  # fmt: skip
 
@@ -153,3 +155,26 @@ def _values(name: str) -> list[tuple[str, str]]:
 
     members = [one for one in scheme(name).concepts if one.address.endswith(f"/{name}/{one.notation}")]
     return [(one.notation, one.label) for one in members]
+
+
+@blueprint.app_template_filter("years")
+def _years(entry: dict[str, Any]) -> str:
+    """Years of an entry in words, empty where none are told."""
+    from wareontology.report.traditions import years_words
+
+    if entry["date_from"] is None and entry["date_to"] is None:
+        return ""
+    doubt = "" if entry["dates_basis"] == "stated" else " from memory"
+    return years_words(entry["date_from"], entry["date_to"]) + doubt
+
+
+@blueprint.app_template_filter("field_value")
+def _field_value(value: str, field: str) -> str:
+    """A statement's value with its unit where the field has one that is left unsaid."""
+    if field == "temperature" and value.replace("-", "").isdigit():
+        return f"{value.replace('-', ' to ')} °C"
+    if field in ("date_from", "date_to"):
+        return f"{-int(value)} BCE" if value.startswith("-") else f"{value} CE"
+    if field in _SIDES:
+        return f"{value.removeprefix('-')}° {_SIDES[field][value.startswith('-')]}"
+    return value

@@ -2,16 +2,23 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Final, TypeAlias
 
 from wareontology.graph.traditions import Tradition
 from wareontology.land import Point
 from wareontology.plots.tradition_map import Box, Place, extent, places, settle, unbroken
+from wareontology.report.traditions import region_label
 
 WIDE: Final = 600.0
 """Units across of the map for a desk; letters are 8 units high, so they are read where it is 50 rem wide."""
 NARROW: Final = 250.0
 """The same for a phone, where numbers stand in for the names."""
+IN_MARGIN: Final = 170.0
+"""The same for the margin of a page."""
+Bounds: TypeAlias = tuple[float, float, float, float]
+"""West, east, south, north in degrees."""
+_HIGH: Final = 0.42
+"""Degrees north to south for each from east to west, where a map is framed about few dots."""
 _STRETCH: Final = 1.22
 """Degrees north to south are drawn longer than east to west, true to shape at 35 degrees."""
 _LINE: Final = 10.5
@@ -59,7 +66,7 @@ def drawn(chosen: Sequence[Tradition]) -> Drawn:
     'Colorado Plateau'
     """
     found = places(chosen)
-    return _drawn(found, extent(found), WIDE, _numbers(found))
+    return _drawn(found, _framed(extent(found)), WIDE, _numbers(found))
 
 
 def drawn_small(chosen: Sequence[Tradition]) -> tuple[Drawn, ...]:
@@ -72,13 +79,27 @@ def drawn_small(chosen: Sequence[Tradition]) -> tuple[Drawn, ...]:
     return tuple(_drawn(part, extent(part), NARROW, numbers) for part in numbered)
 
 
+def placed(one: Tradition) -> Drawn:
+    """A small map of one tradition's region, for the margin; without a dot where no coordinate is told."""
+    found = tuple(replace(place, lines=(region_label(place.region),)) for place in places([one]))
+    return _drawn(found, _framed(extent(found), 70.0), IN_MARGIN, _numbers(found))
+
+
+def _framed(bounds: Bounds, least: float = 120.0) -> Bounds:
+    """The same bounds, or so many degrees about their middle: one dot on a blank land tells nobody where."""
+    west, east, south, north = bounds
+    if east - west >= least:
+        return bounds
+    middle = min(max((south + north) / 2, -50 + least * _HIGH / 2), 80 - least * _HIGH / 2)
+    across = (west + east) / 2
+    return across - least / 2, across + least / 2, middle - least * _HIGH / 2, middle + least * _HIGH / 2
+
+
 def _numbers(found: Sequence[Place]) -> dict[str, int]:
     return {one.region: number for number, one in enumerate(found, start=1)}
 
 
-def _drawn(
-    found: Sequence[Place], bounds: tuple[float, float, float, float], width: float, numbers: dict[str, int]
-) -> Drawn:
+def _drawn(found: Sequence[Place], bounds: Bounds, width: float, numbers: dict[str, int]) -> Drawn:
     west, east, south, north = bounds
     scale = width / (east - west)
     height = max((north - south) * scale * _STRETCH, width * _LEAST_HIGH)
@@ -123,7 +144,10 @@ def _coasts(at: Callable[[float, float], Point], width: float, height: float) ->
             if max(across) < 0 or min(across) > width or max(down) < 0 or min(down) > height:
                 continue
             kept = dict.fromkeys(
-                (round(min(max(x, -_ROUND), width + _ROUND), 1), round(min(max(y, -_ROUND), height + _ROUND), 1))
+                (
+                    round(min(max(x, -_ROUND), width + _ROUND), 1),
+                    round(min(max(y, -_ROUND), height + _ROUND), 1),
+                )
                 for x, y in on_map
             )
             parts.append("M" + "L".join(f"{x:g} {y:g}" for x, y in kept) + "z")

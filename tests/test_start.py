@@ -51,6 +51,6 @@ def test_the_command_line_itself_loads_no_part_of_ours() -> None:
     assert set(done.stdout.split()) == {
         "wareontology",
         "wareontology.cli",
-        "wareontology.cli_fire",
+        "wareontology.cli_out",
         "wareontology.errors",
     }

@@ -18,15 +18,15 @@ def accuracy(fresh: bool, as_json: bool) -> None:
       wareontology accuracy
       wareontology accuracy --fresh --json
     """
-    from wareontology.cli import _echo_json, _in_colour, _width
+    from wareontology.cli_out import echo_json, in_colour, width
     from wareontology.report import accuracy as report
     from wareontology.report.accuracy_prose import accuracy_text
 
     found = report.accuracy(_told if sys.stderr.isatty() else None) if fresh else report.shipped()
     if as_json:
-        _echo_json(found)
+        echo_json(found)
     else:
-        click.echo(accuracy_text(found, colour=_in_colour(), width=_width()), nl=False)
+        click.echo(accuracy_text(found, colour=in_colour(), width=width()), nl=False)
 
 
 def _told(done: int, of: int) -> None:

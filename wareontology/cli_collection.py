@@ -52,10 +52,10 @@ def agree(ctx: click.Context, file: str, as_json: bool) -> None:
     Example:
       wareontology agree both.csv
     """
-    from wareontology.cli import _handed
+    from wareontology.cli_sherd import handed
     from wareontology.technique.agreement import agreements
 
-    table = _handed(file, False, None, None)
+    table = handed(file, False, None, None)
     sherds = list(table.sherds())
     found = agreements(sherds)
     lines = [
@@ -135,23 +135,24 @@ def methods(ctx: click.Context, file: str, draws: int, as_json: bool) -> None:
 def _answered(
     file: str, draws: int, question: str | None = None
 ) -> "tuple[list[tuple[Sherd, dict[str, Any]]], Handed]":
-    from wareontology.cli import _handed
+    from wareontology.cli_sherd import handed
     from wareontology.technique.asked import Asked
 
-    table = _handed(file, False, None, None)
+    table = handed(file, False, None, None)
     return list(Asked(table, question, draws, stop=True).answers()), table
 
 
 def _out(data: object, as_json: bool, text: str) -> None:
-    from wareontology.cli import _echo_json
+    from wareontology.cli_out import echo_json
 
-    _echo_json(data) if as_json else click.echo(text)
+    echo_json(data) if as_json else click.echo(text)
 
 
 def _end(ctx: click.Context, table: "Handed", count: int) -> None:
-    from wareontology.cli import REFUSED, _count, _report
+    from wareontology.cli_out import REFUSED, counted
+    from wareontology.cli_sherd import report_faults
 
-    _report(table, f"{_count(count, 'sherd')} read")
+    report_faults(table, f"{counted(count, 'sherd')} read")
     ctx.exit(REFUSED if table.faults else 0)
 
 

@@ -49,7 +49,7 @@ def gas(
 
     Carbon monoxide kills: fire in the open and stay upwind.
     """
-    from wareontology.cli import _echo_json, _in_colour, _width
+    from wareontology.cli_out import echo_json, in_colour, width
     from wareontology.redox.named_gas import Named
     from wareontology.report import gas as report
     from wareontology.report.gas_prose import gas_text, opening_text
@@ -73,9 +73,9 @@ def gas(
         if picture is not None:
             _draw(picture, tables, asked)
     if as_json:
-        _echo_json(answer)
+        echo_json(answer)
     else:
-        click.echo(text(answer, colour=_in_colour(), width=_width()), nl=False)
+        click.echo(text(answer, colour=in_colour(), width=width()), nl=False)
 
 
 def _check_usage(
@@ -106,7 +106,7 @@ def _refuse_with_cooling(others: list[str]) -> None:
 
 
 def _draw(picture: str, tables: "Tables", asked: "Named") -> None:
-    from wareontology.cli import say
+    from wareontology.cli_out import say
     from wareontology.plots.phase_map import phase_map
     from wareontology.sherd.whole_file import write_whole
 

@@ -102,7 +102,7 @@ def progress_of(name: str) -> Callable[[int, int], None] | None:
 
 
 def _write(out: str, answers: list[dict[str, Any]]) -> None:
-    from wareontology.cli import say
+    from wareontology.cli_out import say
     from wareontology.plots.firing import firings
     from wareontology.sherd.whole_file import write_whole
 
@@ -117,10 +117,10 @@ def _write(out: str, answers: list[dict[str, Any]]) -> None:
 
 
 def _say(answers: list[dict[str, Any]], as_json: bool) -> None:
-    from wareontology.cli import _echo_json, _in_colour, _width
+    from wareontology.cli_out import echo_json, in_colour, width
     from wareontology.report.simulate_prose import simulate_text
 
     if as_json:
-        _echo_json(answers)
+        echo_json(answers)
     else:
-        click.echo(simulate_text(answers, colour=_in_colour(), width=_width()), nl=False)
+        click.echo(simulate_text(answers, colour=in_colour(), width=width()), nl=False)

@@ -35,7 +35,7 @@ def browse(
       wareontology browse --technique reducing --map reducing.svg
       wareontology browse --network network.svg
     """
-    from wareontology.cli import _echo_json, _in_colour, _width
+    from wareontology.cli_out import echo_json, in_colour, width
     from wareontology.report import browse as report
     from wareontology.report.traditions_prose import browse_text
 
@@ -53,33 +53,65 @@ def browse(
 
         _draw(net, network(bands({one.id: one for one in report.chosen(asked)}), _form(net)))
     if as_json:
-        _echo_json(answer)
+        echo_json(answer)
     else:
-        click.echo(browse_text(answer, colour=_in_colour(), width=_width()), nl=False)
+        click.echo(browse_text(answer, colour=in_colour(), width=width()), nl=False)
 
 
 @click.command()
 @click.argument("tradition")
 @click.option("--json", "as_json", is_flag=True, help="As JSON.")
 def show(tradition: str, as_json: bool) -> None:
-    """One tradition: what is stated of it and by which source, and what is from memory.
+    """One tradition, or one fault of firing: what is stated of it and by which source.
 
-    TRADITION is an id or a name as `browse` lists them.
+    TRADITION is an id or a name as `browse` lists them, or the name of a fault of firing.
 
     \b
     Example:
       wareontology show us-tusayan-white
+      wareontology show "lime pop"
     """
-    from wareontology.cli import _echo_json, _in_colour, _width
+    from wareontology.cli_out import echo_json, in_colour, width
     from wareontology.graph import traditions
     from wareontology.report.show import show as shown
     from wareontology.report.traditions_prose import show_text
 
+    if _show_fault(tradition, as_json):
+        return
     answer = shown(traditions.tradition(tradition))
     if as_json:
-        _echo_json(answer)
+        echo_json(answer)
     else:
-        click.echo(show_text(answer, colour=_in_colour(), width=_width()), nl=False)
+        click.echo(show_text(answer, colour=in_colour(), width=width()), nl=False)
+
+
+def _show_fault(name: str, as_json: bool) -> bool:
+    """Whether a name is that of a fault of firing and was shown. BreaksShape, with the nearest of both, where
+    it is neither that nor a tradition's."""
+    from wareontology.cli_out import echo_json, in_colour, width
+    from wareontology.errors import BreaksShape, Fault
+    from wareontology.firing import faults
+    from wareontology.graph import traditions
+    from wareontology.report.fault import fault_data, fault_text
+
+    found = faults.fault(name)
+    if found is None:
+        near = faults.nearest(name)
+        try:
+            traditions.tradition(name)
+        except BreaksShape as error:
+            if not near:
+                raise
+            first = error.faults[0]
+            would_do = f"{first.would_do} (traditions); {' or '.join(near)} (faults of firing)"
+            both = Fault(first.file, first.row, first.column, first.found, would_do, why=first.why)
+            raise BreaksShape([both]) from None
+        return False
+    if as_json:
+        echo_json(fault_data(found))
+    else:
+        click.echo(fault_text(found, colour=in_colour(), width=width()), nl=False)
+    return True
 
 
 @click.command()
@@ -93,7 +125,7 @@ def contrast(first: str, second: str, as_json: bool) -> None:
     Example:
       wareontology contrast us-tusayan-white us-chuska-mineral
     """
-    from wareontology.cli import _echo_json, _in_colour, _width
+    from wareontology.cli_out import echo_json, in_colour, width
     from wareontology.graph.traditions import tradition
     from wareontology.report.contrast import contrast as contrasted
     from wareontology.report.contrast_prose import contrast_text
@@ -103,9 +135,9 @@ def contrast(first: str, second: str, as_json: bool) -> None:
         raise click.UsageError(f"{one.id} twice; would do: two traditions")
     answer = contrasted(one, other)
     if as_json:
-        _echo_json(answer)
+        echo_json(answer)
     else:
-        click.echo(contrast_text(answer, colour=_in_colour(), width=_width()), nl=False)
+        click.echo(contrast_text(answer, colour=in_colour(), width=width()), nl=False)
 
 
 @click.command()
@@ -123,15 +155,15 @@ def rarity(parts: tuple[str, ...], region: str | None, as_json: bool) -> None:
       wareontology rarity paint=organic atmosphere=reducing
       wareontology rarity slip:colour=white "paint=manganese family"
     """
-    from wareontology.cli import _echo_json, _in_colour, _width
+    from wareontology.cli_out import echo_json, in_colour, width
     from wareontology.report.contrast_prose import rarity_text
     from wareontology.report.rarity import rarity as counted
 
     answer = counted(parts, region)
     if as_json:
-        _echo_json(answer)
+        echo_json(answer)
     else:
-        click.echo(rarity_text(answer, colour=_in_colour(), width=_width()), nl=False)
+        click.echo(rarity_text(answer, colour=in_colour(), width=width()), nl=False)
 
 
 def _check_picture(option: str, picture: str | None) -> None:
@@ -144,7 +176,7 @@ def _form(picture: str) -> str:
 
 
 def _draw(picture: str, content: bytes) -> None:
-    from wareontology.cli import say
+    from wareontology.cli_out import say
     from wareontology.sherd.whole_file import write_whole
 
     write_whole(picture, content)

@@ -111,7 +111,7 @@ def learn(
         return
     if plan is None or outcome is None:
         raise click.UsageError("no PLAN and OUTCOME; would do: both, such as covered-pit outcome.csv")
-    from wareontology.cli import _echo_json, _in_colour, _width
+    from wareontology.cli_out import echo_json, in_colour, width
     from wareontology.firing.learn import learn as taught
     from wareontology.report.learned import learned_data, learned_text
 
@@ -120,9 +120,9 @@ def learn(
     onward = {} if found.refused else _onward(found)
     told = learned_data(found, onward)
     if as_json:
-        _echo_json(told)
+        echo_json(told)
     else:
-        click.echo(learned_text(told, colour=_in_colour(), width=_width()), nl=False)
+        click.echo(learned_text(told, colour=in_colour(), width=width()), nl=False)
     if found.refused:
         sys.exit(1)
     if own is not None:
@@ -254,7 +254,7 @@ def _curves(plan: "Plan") -> "Curves":
 
 
 def _draw(out: str, found: "Read", drawn: "Curves | None", plan: "Plan | None") -> None:
-    from wareontology.cli import say
+    from wareontology.cli_out import say
     from wareontology.plots.firing_log import firing_log
     from wareontology.sherd.whole_file import write_whole
 
@@ -264,14 +264,14 @@ def _draw(out: str, found: "Read", drawn: "Curves | None", plan: "Plan | None") 
 
 
 def _say_log(found: "Read", plan: "Plan | None", drawn: "Curves | None", as_json: bool) -> None:
-    from wareontology.cli import _echo_json, _in_colour, _width
+    from wareontology.cli_out import echo_json, in_colour, width
     from wareontology.report.firing_log import log_data, log_text
 
     told = log_data(found.log, found.faults, plan, drawn)
     if as_json:
-        _echo_json(told)
+        echo_json(told)
     else:
-        click.echo(log_text(told, colour=_in_colour(), width=_width()), nl=False)
+        click.echo(log_text(told, colour=in_colour(), width=width()), nl=False)
     for fault in found.faults:
         click.echo(str(fault), err=True)
 
@@ -304,7 +304,7 @@ def _onward(found: "Learned") -> dict[str, tuple[float, float, float]]:
 
 
 def _write_own(out: str, found: "Learned") -> None:
-    from wareontology.cli import say
+    from wareontology.cli_out import say
     from wareontology.firing.own import to_toml
     from wareontology.sherd.whole_file import write_whole
 

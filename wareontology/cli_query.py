@@ -28,7 +28,7 @@ def export(out: str | None, form: str, region: str | None, closed: bool) -> None
       wareontology export graph.ttl
       wareontology export --format geojson --region Europe europe.geojson
     """
-    from wareontology.cli import say
+    from wareontology.cli_out import say
     from wareontology.report.export import exported
     from wareontology.report.traditions import region_asked
     from wareontology.sherd.whole_file import write_whole
@@ -62,7 +62,7 @@ def query(asked: str, form: str | None, rows: int) -> None:
       wareontology query "SELECT ?t ?name { ?t a wo:Tradition ; skos:prefLabel ?name } LIMIT 5"
       wareontology query "ASK { ?t a wo:OrganicBlackGroup }" --json
     """
-    from wareontology.cli import say
+    from wareontology.cli_out import say
     from wareontology.graph.query import Limits
     from wareontology.graph.query import query as answered
     from wareontology.graph.query_results import as_csv, as_json

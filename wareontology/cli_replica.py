@@ -47,7 +47,7 @@ def recipe(
 
     Dust of silica, manganese, copper and lead harms: grind wet. Lead is for licensed practice.
     """
-    from wareontology.cli import _echo_json, _in_colour, _width
+    from wareontology.cli_out import echo_json, in_colour, width
     from wareontology.report import recipe as report
     from wareontology.report.recipe_prose import recipe_text
 
@@ -67,9 +67,9 @@ def recipe(
         raise click.UsageError('no material; would do: "red ochre=2" "red clay=1"')
     answer |= report.slip(litre_g, shrinkage)
     if as_json:
-        _echo_json(answer)
+        echo_json(answer)
     else:
-        click.echo(recipe_text(answer, colour=_in_colour(), width=_width()), nl=False)
+        click.echo(recipe_text(answer, colour=in_colour(), width=width()), nl=False)
 
 
 def _pairs(words: tuple[str, ...] | list[str], example: str) -> dict[str, float]:
@@ -127,7 +127,7 @@ def claim(
         return
     if firings is not None or sheet is not None:
         raise click.UsageError("--firings or --sheet without --tiles; would do: --tiles 6")
-    from wareontology.cli import _echo_json, _in_colour, _width, say
+    from wareontology.cli_out import echo_json, in_colour, say, width
     from wareontology.replica.claim import judged
     from wareontology.replica.claim_read import read
     from wareontology.replica.claim_replica import from_replica
@@ -144,13 +144,13 @@ def claim(
         write_whole(turtle, found.turtle().encode())
         say(f"{turtle}: written.")
     if as_json:
-        _echo_json(answer)
+        echo_json(answer)
     else:
-        click.echo(claim_text(answer, colour=_in_colour(), width=_width()), nl=False)
+        click.echo(claim_text(answer, colour=in_colour(), width=width()), nl=False)
 
 
 def _design(file: str, tiles: int, firings: int | None, seed: int, sheet: str | None, as_json: bool) -> None:
-    from wareontology.cli import _echo_json, _in_colour, _width, say
+    from wareontology.cli_out import echo_json, in_colour, say, width
     from wareontology.replica import design_ask
     from wareontology.replica.claim_read import read
     from wareontology.report.design import designed
@@ -166,9 +166,9 @@ def _design(file: str, tiles: int, firings: int | None, seed: int, sheet: str | 
         write_whole(sheet, sheet_html(answer).encode())
         say(f"{sheet}: written.")
     if as_json:
-        _echo_json(answer)
+        echo_json(answer)
     else:
-        click.echo(design_text(answer, colour=_in_colour(), width=_width()), nl=False)
+        click.echo(design_text(answer, colour=in_colour(), width=width()), nl=False)
 
 
 @click.command()
@@ -198,7 +198,7 @@ def compare(
       wareontology compare data/demo/originals.csv data/demo/replicas.csv
       wareontology compare --photo a.jpg --grey 40,40,80,80 --original 300,200,60,60 --replica 500,200,60,60
     """
-    from wareontology.cli import _echo_json, _in_colour, _width
+    from wareontology.cli_out import echo_json, in_colour, width
     from wareontology.report import compare as report
     from wareontology.report.compare_prose import compare_text
 
@@ -214,9 +214,9 @@ def compare(
     else:
         answer = report.tables(_sherds(originals), _sherds(replicas))
     if as_json:
-        _echo_json(answer)
+        echo_json(answer)
     else:
-        click.echo(compare_text(answer, colour=_in_colour(), width=_width()), nl=False)
+        click.echo(compare_text(answer, colour=in_colour(), width=width()), nl=False)
 
 
 def _box(text: str) -> "Box":

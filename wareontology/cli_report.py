@@ -34,7 +34,7 @@ def report(file: str, out: tuple[str, ...], names: tuple[str, ...], photos: tupl
       wareontology report data/demo/one_sherd.csv k14.html
       wareontology report data/demo/claim.toml claim.html claim.ttl
     """
-    from wareontology.cli import say
+    from wareontology.cli_out import say
     from wareontology.report.document import Read, html
     from wareontology.sherd.whole_file import same_file, write_whole
 

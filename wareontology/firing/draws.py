@@ -79,6 +79,11 @@ class Draws:
         return np.random.default_rng([self.seed, zlib.crc32(name.encode())])
 
 
+def is_straight(constant: Constant) -> bool:
+    """Whether a constant is drawn as it is; else in its logarithm."""
+    return constant.unit in _STRAIGHT
+
+
 def triangular(even: Floats, constant: Constant) -> Floats:
     """Even numbers from 0 to 1 made into draws of a constant: triangular, likeliest at its value.
 
@@ -92,7 +97,7 @@ def triangular(even: Floats, constant: Constant) -> Floats:
     if low == high:
         return np.full(even.shape, constant.value)
     ends = np.array([low, constant.value, high])
-    straight = constant.unit in _STRAIGHT
+    straight = is_straight(constant)
     a, mode, b = ends if straight else np.log(ends)
     split = (mode - a) / (b - a)
     rising = a + np.sqrt(even * (b - a) * (mode - a))

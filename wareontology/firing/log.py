@@ -104,9 +104,15 @@ def thinned(time_s: Floats, values: Floats, most: int = 600) -> tuple[Floats, Fl
     return floats(time_s[kept]), floats(values[kept])
 
 
-def gaps(log: Log, longest_s: float = 1800.0) -> tuple[tuple[float, float], ...]:
-    """Spans without a reading or a word longer than this, seconds from the first row."""
+LONGEST_S: Final = (1800.0, 6 * 3600.0)
+"""Seconds without a row from which on there is a gap: while it is lit, and while it cools."""
+
+
+def gaps(log: Log) -> tuple[tuple[float, float], ...]:
+    """Spans without a reading or a word, seconds from the first row: over half an hour while it is lit, over
+    six hours while it cools."""
+    zero = log.zero_s()
     times: Sequence[float] = sorted(
         {0.0, log.last_s, *log.time_s.tolist(), *(one.time_s for one in log.said)}
     )
-    return tuple((a, b) for a, b in pairwise(times) if b - a > longest_s)
+    return tuple((a, b) for a, b in pairwise(times) if b - a > LONGEST_S[zero is not None and a >= zero])

@@ -72,3 +72,13 @@ def _told(text: str) -> tuple[str, float, datetime | None] | None:
     except ValueError:
         return None
     return ("minutes", 60 * minutes, None) if 0 <= minutes < 1e6 else None
+
+
+def in_order(text: str) -> tuple[str, float]:
+    """What sorts times told in one way; a text that is no time comes last.
+
+    >>> sorted(["10:15", "9:50", "x"], key=in_order)
+    ['9:50', '10:15', 'x']
+    """
+    told = _told(text.strip())
+    return ("~", 0.0) if told is None else (told[0], told[1])

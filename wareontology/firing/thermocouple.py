@@ -18,6 +18,8 @@ HIGHEST_C: Final = 1372.0
 COLD_C: Final = (-40.0, 85.0)
 """Where a cold end by a fire can be; beyond it the two readings were probably mixed up."""
 SOURCE: Final = "NIST ITS-90, type K"
+_ROUNDED_MV: Final = 0.0001
+"""The table of the standard is printed to this: its ends are taken as printed."""
 _TURNS: Final = 3
 _MINUS, _PLUS = 0, 1
 
@@ -67,7 +69,8 @@ def temperature_c(emf_mv_read: ArrayLike, cold_junction_c: ArrayLike) -> Floats:
     _hold("cold_junction_c", cold, *COLD_C, "where the wires end, beside a fire")
     whole = floats(floats(emf_mv_read) + emf_mv(cold))
     grid, values = _table()
-    _hold("emf_mv, cold junction added", whole, float(values[0]), float(values[-1]), SOURCE)
+    low, high = float(values[0]) - _ROUNDED_MV, float(values[-1]) + _ROUNDED_MV
+    _hold("emf_mv, cold junction added", whole, low, high, SOURCE)
     found = floats(np.interp(whole, values, grid))
     for _ in range(_TURNS):
         step = (_pieced(found, "emf") - whole) / _pieced(found, "slope")

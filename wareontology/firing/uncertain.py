@@ -94,6 +94,8 @@ _OF_THING: Final = (
     ("cover_volatile_kg_m3", "cover", "volatile_kg_m3", "smoke of the cover"),
     ("rim_leak_m_s", "procedure", "rim_leak_m_s", "leak at the rim"),
 )  # fmt: skip
+NAMES: Final = frozenset({"top_error_k", *(one[0] for one in (*_LAWS, *_FIRE, *_OF_THING))})
+"""Every input there is, of whatever plan."""
 _WEAK_OF_FIRE: Final = ("cover_gaps", "rim_leak_m_s", "embers_alive")
 
 

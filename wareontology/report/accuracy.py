@@ -15,7 +15,7 @@ from wareontology.paths import data
 from wareontology.technique.accuracy import Scored, blind, leave_one_out, summary
 from wareontology.technique.answer import data_hash
 from wareontology.technique.blind_set import blind_set
-from wareontology.technique.count_traditions import tables_from
+from wareontology.technique.count_traditions import countable, tables_from
 from wareontology.technique.scoring import probability_of, top
 
 FILE: Final = "accuracy.json"
@@ -33,9 +33,8 @@ def accuracy(progress: Callable[[int, int], None] | None = None) -> dict[str, An
     """The whole report, computed anew: about half a minute. progress is told wares done and in all."""
     wares = list(traditions().values())
     known = blind_set()
-    first_list = [ware for ware in wares if ware.id not in known]
     clusters = {name: ware.cluster for name, ware in known.items()}
-    now = blind(known, tables_from(first_list))
+    now = blind(known, tables_from(countable()))
     everything = leave_one_out(wares, clusters, progress)
     sure = [one for one in now if not known[one.tradition].doubt]
     return {

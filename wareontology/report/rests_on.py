@@ -1,4 +1,4 @@
-"""What rests on a source: statements on wares, definitions, rules, clays of regions, and numbers in tables."""
+"""What rests on a source: statements on wares, definitions, rules, clays of regions, numbers in tables."""
 
 import csv
 import re
@@ -57,9 +57,7 @@ def rests_on(key: str) -> Resting:
         terms=tuple(one for one in named if one.startswith(TERM)),
         regions=tuple(one.removeprefix(_OF_CLAYS) for one in named if one.startswith(_OF_CLAYS)),
         others=tuple(rest),
-        tables=MappingProxyType(
-            {name: counted[key] for name, counted in _tables().items() if counted[key]}
-        ),
+        tables=MappingProxyType({name: counted[key] for name, counted in _tables().items() if counted[key]}),
     )
 
 

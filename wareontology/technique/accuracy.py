@@ -1,10 +1,10 @@
 """How well the answers foretell what published sources state, against what one would say without the sherd.
 
 Each tradition is read as a sherd from its stated traits, and every stated label is scored. Leave-one-out: the
-priors for a tradition are counted from all others. The blind set is scored with priors from the first list
-only. Three baselines answer the same labels: the rules alone, what is usual in the world, and what is usual
-in the region. Log score and Brier are means over labels; intervals are 95 % of bootstrap draws over clusters
-of kindred wares, since wares of one workshop are no independent witnesses.
+priors for a tradition are counted from the others; the blind set is never counted. Three baselines answer the
+same labels: the rules alone, what is usual in the world, and what is usual in the region. Log score and Brier
+are means over labels; intervals are 95 % of bootstrap draws over clusters of kindred wares, since wares of one
+workshop are no independent witnesses.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -25,7 +25,7 @@ from wareontology.technique.case import (
     material_odds,
     whole_odds,
 )
-from wareontology.technique.count_traditions import tables_from
+from wareontology.technique.count_traditions import countable, tables_from
 from wareontology.technique.likelihoods.model import Model
 from wareontology.technique.likelihoods.tables import Tables
 from wareontology.technique.posterior import Marginals
@@ -144,12 +144,12 @@ def leave_one_out(
     published: Sequence[Tradition], clusters: Mapping[str, str] | None = None,
     progress: Callable[[int, int], None] | None = None,
 ) -> list[Scored]:  # fmt: skip
-    """Each tradition scored with priors counted from the others of another cluster."""
+    """Each tradition scored with priors counted from the others that may be counted."""
     named = clusters or {}
     found: list[Scored] = []
     for number, ware in enumerate(published, start=1):
         mine = named.get(ware.id, ware.id)
-        others = [other for other in published if named.get(other.id, other.id) != mine]
+        others = [one for one in countable() if one.id != ware.id]
         found += score(ware, tables_from(others), mine)
         if progress is not None:
             progress(number, len(published))

@@ -48,8 +48,9 @@ def own_priors(file: str | None) -> Path | None:
 class Asked:
     """What is asked of a table.
 
-    priors: a TOML file of a person's own priors. stop: raise where this program itself fails on a sherd, instead
-    of noting it and asking the next one.
+    priors: a TOML file of a person's own priors. stop: raise where this program itself fails on a sherd,
+    instead of noting it and asking the next one.
+
     own_faults: one message for each sherd on which it failed.
     """
 

@@ -1,4 +1,8 @@
-"""What priors are counted from: the stated fires and paints of the published traditions."""
+"""What priors are counted from: the stated fires and paints of the published traditions.
+
+The wares of the blind set are never counted: they were sought by fire and paint, reduced ones first, so how
+many of each were found says nothing of how many there are; and a blind set behind the priors would be none.
+"""
 
 import csv
 import io
@@ -12,6 +16,7 @@ from wareontology.graph.vocabulary import region_path
 from wareontology.paths import data
 from wareontology.sherd.record import Row, Sherd
 from wareontology.technique import hypotheses as h
+from wareontology.technique.blind_set import blind_set
 from wareontology.technique.likelihoods.counted import FILE, HEAD, Stated, counts, with_counts
 from wareontology.technique.likelihoods.tables import Tables, practice_givens
 from wareontology.technique.tradition_sherd import labels_of, sherd_of
@@ -73,9 +78,14 @@ def tables_from(published: Iterable[Tradition]) -> Tables:
     return Tables(with_counts(practice_givens(), found))
 
 
+def countable() -> tuple[Tradition, ...]:
+    """The traditions that priors may be counted from: all but the blind set."""
+    return tuple(tradition for tradition in traditions().values() if tradition.id not in blind_set())
+
+
 def text() -> str:
     """data/counts.csv as it is to be."""
-    told = (one for tradition in traditions().values() if (one := stated(tradition)) is not None)
+    told = (one for tradition in countable() if (one := stated(tradition)) is not None)
     found = counts(told, Tables(practice_givens()))
     out = io.StringIO()
     out.write(
@@ -108,7 +118,7 @@ def counted_in(region: str) -> tuple[str, ...]:
     return tuple(
         sorted(
             tradition.id
-            for tradition in traditions().values()
+            for tradition in countable()
             if region in region_path(tradition.region) and stated(tradition) is not None
         )
     )
