@@ -1,7 +1,7 @@
 """The simple rules of the trade counted over the first list: `python -m tests.published.recount`.
 
 A hand count over the same 88 rows, memory included, stood in the notes this work began from. It is counted
-again here from the graph, once with what is from memory and once from stated fields alone, and each difference
+again here from the graph, once with what is from memory and once from stated fields alone. Each difference
 has its reason in recount.csv.
 """
 
@@ -114,10 +114,10 @@ def text() -> str:
     memory, stated = counts(None), counts("stated")
     out = io.StringIO()
     out.write(
-        "# The simple rules over the first 88 traditions: a hand count, and two counts from the graph. Written\n"
+        "# The simple rules over the first 88 traditions: a hand count and two counts from the graph.\n"
     )
     out.write(
-        "# by python -m tests.published.recount; hand count and reasons are typed, and a test holds the rest.\n"
+        "# Written by python -m tests.published.recount; hand count and reasons are typed, a test holds all.\n"
     )
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(HEAD)
