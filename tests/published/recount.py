@@ -117,7 +117,7 @@ def text() -> str:
         "# The simple rules over the first 88 traditions: a hand count and two counts from the graph.\n"
     )
     out.write(
-        "# Written by python -m tests.published.recount; hand count and reasons are typed, a test holds all.\n"
+        "# Written by python -m tests.published.recount; hand count and reasons are typed, a test holds it.\n"
     )
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(HEAD)
