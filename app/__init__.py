@@ -12,6 +12,8 @@ from wareontology.app import (
     bench,
     collection,
     described,
+    fire,
+    firing,
     guard,
     lot,
     pages,
@@ -27,7 +29,8 @@ from wareontology.app import (
 )  # fmt: skip
 
 BLUEPRINTS: Final = (
-    start, preferences, bench, answer, lot, traditions, rules, terms, sources, sparql, collection, phone, api,
+    start, preferences, bench, answer, lot, traditions, rules, terms, sources, sparql, firing, fire,
+    collection, phone, api,
 )  # fmt: skip
 """Modules that each hold one `blueprint`. A new noun is added here, in the order of the start page."""
 

@@ -225,7 +225,7 @@ def bring() -> BaseResponse:
     if file is None or not file.filename:
         raise BreaksShape([Fault("the form", None, "file", "no file", "the zip of an export")])
     import_whole(store.to_save(), file.stream, who=who, why=why, name="the file")
-    return _keep_who(redirect(url_for("collection.page"), 303), who)
+    return keep_who(redirect(url_for("collection.page"), 303), who)
 
 
 @blueprint.app_errorhandler(Conflict)
@@ -269,10 +269,11 @@ def _number(field: str) -> int | None:
 
 
 def _done(name: str, who: str) -> BaseResponse:
-    return _keep_who(redirect(url_for("collection.sherd", name=name), 303), who)
+    return keep_who(redirect(url_for("collection.sherd", name=name), 303), who)
 
 
-def _keep_who(response: BaseResponse, who: str) -> BaseResponse:
+def keep_who(response: BaseResponse, who: str) -> BaseResponse:
+    """Remember who works here, so that it is typed once."""
     from urllib.parse import quote
 
     guard.keep(response, WHO, quote(who))

@@ -49,7 +49,7 @@ def short_name(text: str) -> str:
 
 
 def described(path: str, page: Callable[[], str]) -> str | Response:
-    """What is said of BASE + path in the form that is asked for; 404 with the nearest names, 406 otherwise."""
+    """What is said of BASE + path in the form that is asked for; else 404 with the nearest names, or 406."""
     from wareontology.graph import resource
 
     address = BASE + path
@@ -83,7 +83,7 @@ def wanted() -> str | None:
 
 
 def best(offered: Sequence[str]) -> str | None:
-    """The one of some media types that the Accept header weighs highest, the first where several are alike."""
+    """The media type that the Accept header weighs highest, the first where several are alike."""
     weighed = [(quality(kind), -place, kind) for place, kind in enumerate(offered)]
     most = max(weighed)
     return most[2] if most[0] > 0 else None

@@ -11,6 +11,7 @@ BESIDE: Final = (
     ("rules.page", "Rules"),
     ("terms.page", "Terms"),
     ("sources.page", "Sources"),
+    ("firing.page", "Firings"),
     ("collection.page", "My collection"),
 )
 """What the line at the head of every page names, where it is served."""

@@ -33,7 +33,7 @@ def scheme(name: str) -> str | Response:
 
 @blueprint.get("/term/<name>/<value>")
 def one(name: str, value: str) -> str | Response:
-    """One value: its definition, what it rests on, what is narrower and broader, and the rules that give it."""
+    """One value: its definition, what it rests on, what is narrower and broader, which rules give it."""
     return described(f"term/{name}/{value}", lambda: _one_page(name, value))
 
 

@@ -52,7 +52,7 @@ def contrast() -> str | Response:
     """Two traditions side by side, and what would tell them apart on a sherd."""
     from wareontology.graph.traditions import tradition
     from wareontology.report import contrast as report
-    from wareontology.report.contrast_prose import test_words
+    from wareontology.report.contrast_prose import words_of_test
 
     names = {name: _given(name) for name in ("first", "second")}
     faults, found = _NO_FAULTS, None
@@ -63,7 +63,7 @@ def contrast() -> str | Response:
     if len(pair) == 2 and pair[0].id != pair[1].id:
         found = report.contrast(*pair)
     shown = render_template(
-        "traditions/contrast.html", answer=found, pair=pair, faults=faults, words=test_words,
+        "traditions/contrast.html", answer=found, pair=pair, faults=faults, words=words_of_test,
         by_region=_by_region(_all()), same=len(pair) == 2 and pair[0].id == pair[1].id,
     )  # fmt: skip
     return Response(shown, 422) if faults else shown

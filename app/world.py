@@ -1,4 +1,4 @@
-"""A drawn map of regions as numbers for a template: coasts, dots, and where each name stands beside its dot."""
+"""A map of regions as numbers for a template: coasts, dots, and where each name stands beside its dot."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace

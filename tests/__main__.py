@@ -9,7 +9,7 @@ STEPS = (
     ("ruff", "check", "."),
     ("ruff", "format", "--check", "."),
     ("mypy",),
-    ("pytest",),
+    ("pytest", "--numprocesses", "auto", "--dist", "loadfile"),  # a worker a core, a file to one worker
 )
 
 

@@ -24,6 +24,7 @@ COMMANDS: Final[Mapping[str, str]] = MappingProxyType(
         for module, names in (
             ("cli_sherd", "template columns validate infer rules"),
             ("cli_graph", "browse show contrast rarity"),
+            ("cli_plan", "plan"),
             ("cli_query", "query export"),
             ("cli_accuracy", "accuracy"),
             ("cli_fire", "gas"),

@@ -106,7 +106,8 @@ def test_what_is_unknown_is_told_with_the_nearest() -> None:
 @pytest.mark.parametrize(
     "path",
     [
-        "/term/edge/%3Cscript%3Ealert(1)%3C/script%3E", "/term/../../etc/passwd", "/def/%00", "/source/" + "a" * 3000,
+        "/term/edge/%3Cscript%3Ealert(1)%3C/script%3E", "/term/../../etc/passwd", "/def/%00",
+        "/source/" + "a" * 3000,
         "/tradition/%22onmouseover=%22x", "/statement/", "/region/nowhere", "/shape//", "/term/edge/soft/",
     ],
 )  # fmt: skip

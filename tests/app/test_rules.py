@@ -1,6 +1,7 @@
 """The rules and their records."""
 
 import re
+from html import unescape
 
 import pytest
 
@@ -24,8 +25,6 @@ def test_every_rule_is_listed_once() -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_a_rule_says_what_it_stands_on(name: str) -> None:
-    from html import unescape
-
     text, rule = unescape(page(f"/rule/{name}")), explain(name)
     for key in ("premises", "looked", "exceptions"):
         words = rule[key]
@@ -72,3 +71,4 @@ def test_the_answer_page_leads_to_its_rules_and_look_alikes() -> None:
     for alike in answer["look_alikes"] or ():
         assert f'href="/tradition/{alike["tradition"]}"' in text
         assert alike["label"] in text
+        assert f"Alike: {alike['why']}." in unescape(text)

@@ -105,8 +105,11 @@ def test_what_reaches_out_or_changes_is_refused(text: str) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["", " ", "SELECT", "SELECT * WHERE { ?a ?b", "ASK { ?a nope:b ?c }", "{" * 5000, "SELECT ?a { ?a ?b ?c } LIMIT x",
-     "ASK { ?a ?b '\\u0000' }", "ASK { ?a ?b ?c } #" + "x" * 25_000, "\0", "DROP ALL", "ASK { <javascript:x> ?b <<a>> }"],
+    [
+        "", " ", "SELECT", "SELECT * WHERE { ?a ?b", "ASK { ?a nope:b ?c }", "{" * 5000, "\0", "DROP ALL",
+        "SELECT ?a { ?a ?b ?c } LIMIT x", "ASK { ?a ?b '\\u0000' }", "ASK { ?a ?b ?c } #" + "x" * 25_000,
+        "ASK { <javascript:x> ?b <<a>> }",
+    ],
 )  # fmt: skip
 def test_what_is_no_query_is_a_400(text: str) -> None:
     refused(get(text), 400)

@@ -39,7 +39,7 @@ def of_the_demo() -> Learned:
 def weights_of(seen: list[Seen]) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
     fits = sum((piece.log_likelihood for piece in evidence.pieces(ran(), seen)), np.zeros(ran().members))
     (found,) = weigh([fits], ran().sets)
-    return found  # type: ignore[return-value]
+    return found
 
 
 # ---- weights ----
@@ -133,15 +133,12 @@ def test_a_colour_moves_the_chance_its_way() -> None:
 def test_a_firing_of_the_ensemble_is_found_from_its_log_and_tiles(truth: int) -> None:
     found = ran(4000)
     course = found.course
-    hours = np.array([0.1, 0.5, 1, 2, 4, 8])
-    rows = [{"time": "0", "event": "covered"}] + [
-        {
-            "time": f"{60 * hour:.2f}", "place": place,
-            "temperature_c": f"{np.interp(hour * 3600, course.shut_time_s[:, truth], course.temperature_c[row, course.shut][:, truth]):.1f}",
-        }
-        for hour in hours
-        for row, place in enumerate(PLACES)
-    ]  # fmt: skip
+    shut = course.temperature_c[:, course.shut, truth]
+    rows = [{"time": "0", "event": "covered"}]
+    for hour in (0.1, 0.5, 1, 2, 4, 8):
+        for row, place in enumerate(PLACES):
+            heat = np.interp(hour * 3600, course.shut_time_s[:, truth], shut[row])
+            rows.append({"time": f"{60 * hour:.2f}", "place": place, "temperature_c": f"{heat:.1f}"})
     black = found.outcome.black(found.drawn)[:, :, truth]
     seen = [
         Seen(place, zone, 2, "black" if black[side, row] else "brown", None, None, "", "")

@@ -85,7 +85,7 @@ class Enumeration:
         for node in network.nodes:
             own = state[node.key]
             ground = state[node.ground] if node.ground is not None else 0
-            p *= pick(node.prior, self.place, kind, ground, own)
+            p *= pick(node.prior, self.place, int(network.priors_of[kind]), ground, own)
             p *= self._factor(Slot("link", node.key), ground, own)
             p *= self._factor(Slot("unit", node.key), kind, own)
             p *= self._seen_of(node, own, histories)

@@ -121,6 +121,6 @@ def at_place(network: Network, factors: Factors, place: int) -> tuple[Network, d
     nodes = tuple(Node(n.key, n.ground, one(n.prior), one(n.colours)) for n in network.nodes)
     alone = Network(
         network.surfaces, nodes, one(network.fires), network.class_of, one(network.air),
-        network.history, network.contrasts, one(network.contrast),
+        network.history, network.contrasts, one(network.contrast), network.prior_of,
     )  # fmt: skip
     return alone, {slot: one(factor) for slot, factor in factors.items()}

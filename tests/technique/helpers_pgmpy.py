@@ -91,11 +91,12 @@ def tables_of(network: Network, factors: Factors) -> Iterator[Table]:
 
 def _unit_tables(network: Network, node: Node, given: dict[Slot, Floats]) -> Iterator[Table]:
     classes, states = network.history.shape[0], _states(node)
+    prior = node.prior[0] if len(node.prior[0]) == 1 else node.prior[0][network.priors_of]
     if node.ground is None:
-        yield ("regime", node.key), _full(node.prior[0][:, 0], (classes, states))
+        yield ("regime", node.key), _full(prior[:, 0], (classes, states))
     else:
         below = _states(network.node(node.ground))
-        yield ("regime", node.ground, node.key), _full(node.prior[0], (classes, below, states))
+        yield ("regime", node.ground, node.key), _full(prior, (classes, below, states))
         if Slot("link", node.key) in given:
             yield (node.ground, node.key), _full(given[Slot("link", node.key)], (below, states))
     if Slot("unit", node.key) in given:

@@ -6,7 +6,7 @@ import numpy as np
 
 from wareontology.firing.by_the_fire import clock_offset_s
 from wareontology.firing.curves import Curves
-from wareontology.firing.log import PLACES, WAYS, Log, thinned
+from wareontology.firing.log import PLACES, WAYS, ZERO, Log, thinned
 from wareontology.plots.style import INK, NEUTRAL, OXIDISING, PAPER, QUIET, REDUCING, STYLE, data_hash, saved
 from wareontology.redox.arrays import floats
 
@@ -25,6 +25,9 @@ _MARKS: Final = {"meter": "o", "emf": "s", "cone": "^", "glow": "D"}
 _MOST_MARKED: Final = 60
 """Readings of a place that are drawn as marks; more are drawn as a line."""
 _HOTTEST: Final = 1400.0
+_FIRST: Final = (*ZERO, "lit", "opened")
+_APART: Final = 0.045
+"""Least distance of two words at the head, of the width."""
 
 
 def firing_log(log: Log, drawn: Curves | None, title: str, form: str = "svg") -> bytes:
@@ -123,20 +126,22 @@ def _readings(axes: "Axes", log: Log, zero_s: float, start: float, end: float) -
 
 
 def _events(axes: "Axes", log: Log, zero_s: float, start: float, end: float) -> None:
-    """Events as ticks at the head; a word that would lie on another is left out."""
-    last = -np.inf
+    """Events as ticks at the head; of words that would lie on one another, covering and opening stay."""
     wide = max(end - start, 1e-6)
+    shown = []
     for entry in log.said:
         hours = (entry.time_s - zero_s) / 3600
-        if not entry.event or not (start <= hours <= end if end <= 0 else start < hours <= end):
-            continue
-        axes.axvline(hours, 0.97, 1.0, color=QUIET, linewidth=0.8)
-        if (hours - last) / wide > 0.05:
+        if entry.event and (start <= hours <= end if end <= 0 else start < hours <= end):
+            axes.axvline(hours, 0.97, 1.0, color=QUIET, linewidth=0.8)
+            shown.append((entry.event not in _FIRST, hours, entry.event))
+    placed: list[float] = []
+    for _, hours, event in sorted(shown):
+        if all(abs(hours - other) / wide > _APART for other in placed):
+            placed.append(hours)
             axes.annotate(
-                entry.event, (hours, 1.0), (0, 2), xycoords=("data", "axes fraction"),
-                textcoords="offset points", fontsize=6.5, color=QUIET, rotation=60, va="bottom",
+                event, (hours, 1.0), (0, 2), xycoords=("data", "axes fraction"), textcoords="offset points",
+                fontsize=6.5, color=QUIET, rotation=60, va="bottom",
             )  # fmt: skip
-            last = hours
 
 
 def _dress(axes: "Axes", start: float, end: float) -> None:

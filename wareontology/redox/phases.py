@@ -122,7 +122,7 @@ def range_c(constants: Constants) -> tuple[float, float, str]:
     >>> from wareontology.paths import data
     >>> from wareontology.redox.constants import load
     >>> range_c(load(data("constants.csv")))
-    (300.0, 1080.0, 'all four elements; the least far is cuprite-copper of oneill-pownceby-1993')
+    (300.0, 1080.0, 'all four elements; the range of cuprite-copper of oneill-pownceby-1993 ends first')
     """
     spans = {
         pair: buffers.range_c(constants, pair)
@@ -130,7 +130,7 @@ def range_c(constants: Constants) -> tuple[float, float, str]:
         if pair not in ("pyrolusite-bixbyite", "magnetite-iron", "magnetite-wuestite", "wuestite-iron")
     }
     least = min(spans, key=lambda pair: spans[pair][1])
-    source = f"all four elements; the least far is {least} of {buffers.data_sets(constants, least)[0]}"
+    source = f"all four elements; the range of {least} of {buffers.data_sets(constants, least)[0]} ends first"
     return max(low for low, _ in spans.values()), spans[least][1], source
 
 

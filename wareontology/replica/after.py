@@ -14,7 +14,7 @@ _LISTED: Final = 3
 _PLACES: Final = 4
 NOTES: Final = (
     "A pot that comes out shows that it can be done so, not that it was.",
-    "What a sherd tells of a firing is the same whoever fired it: the ways below would still give the look.",
+    "What a sherd tells of a firing is the same whoever fired it: the other ways still give the look.",
 )
 
 
@@ -26,8 +26,8 @@ class After:
     _weighed: dict[str | None, Weighed] = field(default_factory=dict)
 
     def remains(self, procedure: str, made: Mapping[str, PaintRecipe]) -> dict[str, Any]:
-        """Chance that pots of this look were fired and painted so (regional and flat), and what else gives the
-        look, likeliest first, each with the test that would tell it apart."""
+        """Chance that pots of this look were fired and painted so (regional and flat), and what else gives
+        it, likeliest first, each with the test that would tell it apart."""
         unit, paint = next(
             ((unit, one) for unit, one in made.items() if unit.startswith("paint")), (None, None)
         )

@@ -99,20 +99,19 @@ def keep_file(store: Store, name: str, text: str, *, who: str) -> int:
 
 def log_of(store: Store, name: str) -> Read:
     """The whole log of a firing: its files and its typed lines, in the order of time."""
-    rows: list[dict[str, str]] = []
-    files: dict[str, list[str]] = {}
-    for thing in lines_of(store, name):
-        body = thing.body or {}
-        if "entry" in body:
-            rows.append({str(key): str(value) for key, value in body["entry"].items()})
-        else:
-            files.setdefault(thing.id.rsplit("/", 1)[0], []).append(str(body["text"]))
-    texts = ["".join(parts) for parts in files.values()]
+    texts, rows = _gathered(store, name)
     if len(texts) == 1 and not rows:
         return log_read.from_text(texts[0], name)
-    for text in texts:
-        rows += _rows(text)
-    return log_read.from_rows(sorted(rows, key=lambda row: in_order(row.get("time", ""))), name)
+    return log_read.from_rows(_sorted(texts, rows), name)
+
+
+def csv_of(store: Store, name: str) -> str:
+    """The whole log of a firing as one CSV, in the order of time, as `log` and `learn` read it."""
+    out = io.StringIO()
+    table = csv.DictWriter(out, tuple(columns()), lineterminator="\n", extrasaction="ignore")
+    table.writeheader()
+    table.writerows(_sorted(*_gathered(store, name)))
+    return out.getvalue()
 
 
 def lines_of(store: Store, name: str) -> Iterator[Version]:
@@ -124,6 +123,24 @@ def lines_of(store: Store, name: str) -> Iterator[Version]:
         if found.next is None:
             return
         after = found.next
+
+
+def _gathered(store: Store, name: str) -> tuple[list[str], list[dict[str, str]]]:
+    """The texts of a firing's log files, and its typed lines."""
+    rows: list[dict[str, str]] = []
+    files: dict[str, list[str]] = {}
+    for thing in sorted(lines_of(store, name), key=lambda one: one.number):  # as they were kept
+        body = thing.body or {}
+        if "entry" in body:
+            rows.append({str(key): str(value) for key, value in body["entry"].items()})
+        else:
+            files.setdefault(thing.id.rsplit("/", 1)[0], []).append(str(body["text"]))
+    return ["".join(parts) for parts in files.values()], rows
+
+
+def _sorted(texts: Iterable[str], rows: Iterable[dict[str, str]]) -> list[dict[str, str]]:
+    every = [*rows, *(row for text in texts for row in _rows(text))]
+    return sorted(every, key=lambda row: in_order(row.get("time", "")))
 
 
 def _rows(text: str) -> Iterable[dict[str, str]]:

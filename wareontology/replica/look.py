@@ -1,7 +1,7 @@
 """A look that is wanted: which colours each slip, paint and body is to have, inside and outside."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Final
 
@@ -29,11 +29,16 @@ class Wanted:
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """What is wanted, and the sherds it was read from or that stand for it."""
+    """What is wanted, and the sherds it was read from or that stand for it.
+
+    read: where it is of a thing that was made, layer to what it is made of with the chance of each, by the
+    answer or as a source states it; empty for a look that is only described.
+    """
 
     name: str
     wanted: tuple[Wanted, ...]
     sherds: tuple[Sherd, ...]
+    read: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
 
     def units(self) -> tuple[str, ...]:
         """Its layers, paints by name: `slip`, `paint`, `paint:line`."""
@@ -43,6 +48,17 @@ class Look:
     def region(self) -> str | None:
         """Region of the first sherd that has one."""
         return next((cell.text for one in self.sherds if (cell := one.seen.get("region"))), None)
+
+
+def asked(colours: Mapping[str, str], zone: str = "both") -> dict[tuple[str, str], str]:
+    """What `described` takes, from colours by name: slip, paint, body, and the paint's own inside or outside.
+
+    >>> asked({"slip": "white", "inside": "black"}, "inside")
+    {('slip', 'inside'): 'white', ('paint', 'inside'): 'black'}
+    """
+    sides = SIDES.values() if zone == "both" else (zone,)
+    found = {(layer, side): colours[layer] for layer in LAYERS if layer in colours for side in sides}
+    return {**found, **{("paint", side): colours[side] for side in sides if side in colours}}
 
 
 def described(colours: Mapping[tuple[str, str], str], region: str | None = None) -> Look:
@@ -132,14 +148,20 @@ def target(text: str, names: Sequence[str] = ()) -> Look:
     """
     from wareontology.graph.traditions import tradition
     from wareontology.sherd.table import read
-    from wareontology.technique.tradition_sherd import sherd_of
+    from wareontology.technique.tradition_sherd import labels_of, sherd_of
 
     if text != "-" and not Path(text).exists() and not Path(text).suffix:
         found = tradition(text)
         sherd = sherd_of(found)
         if sherd is None:
             raise BreaksShape([Fault(text, None, "tradition", "no stated trait", "another tradition")])
-        return from_sherds([sherd], found.id)
+        stated = {
+            question.partition(":")[2]: dict.fromkeys(values, 1.0)
+            for question, values in labels_of(found).items()
+            if question.startswith("materials:")
+        }
+        look = from_sherds([sherd], found.id)
+        return replace(look, read={**_read(look), **stated})
     reading = read(text)
     chosen = [one for one in reading.sherds if not names or one.sherd in names]
     missing = set(names) - {one.sherd for one in chosen}
@@ -152,4 +174,18 @@ def target(text: str, names: Sequence[str] = ()) -> Look:
     if len(wares) > 1:
         would_do = f"one of them with --sherd: {known}"
         raise BreaksShape([Fault(text, None, "ware", f"{len(wares)} wares", would_do)])
-    return from_sherds(chosen, text if not names else ", ".join(names))
+    look = from_sherds(chosen, text if not names else ", ".join(names))
+    return replace(look, read=_read(look))
+
+
+def _read(look: Look) -> dict[str, dict[str, float]]:
+    """What each layer is made of by the answers of the sherds, mean over them."""
+    from wareontology.technique.case import Case, material_odds
+
+    found: dict[str, list[dict[str, float]]] = {}
+    for sherd in look.sherds:
+        case = Case.of(sherd)
+        for unit in case.units.all():
+            odds = material_odds(unit, case.marginals)
+            found.setdefault(unit.key, []).append({name: float(p[0]) for name, p in odds.items()})
+    return {unit: mean(odds) for unit, odds in found.items()}

@@ -8,8 +8,8 @@ from types import MappingProxyType
 from typing import Final
 
 from wareontology.errors import BreaksShape, Fault
+from wareontology.firing.own import OwnNumbers
 from wareontology.firing.structures import KINDS, things
-from wareontology.firing.uncertain import Own
 from wareontology.graph.vocabulary import white_firing_clay
 from wareontology.paths import data
 from wareontology.replica.materials import ACCESS, materials
@@ -55,7 +55,7 @@ class Limits:
     without: frozenset[str] = frozenset()
     altitude_m: float = 0.0
     region: str | None = None
-    own: Own = field(default_factory=dict)
+    own: OwnNumbers = field(default_factory=lambda: OwnNumbers(()))
 
 
 def _rows(name: str) -> Iterator[dict[str, str]]:

@@ -24,8 +24,6 @@ from wareontology.technique.limits import limits
 
 SEED: Final = 7
 RANKED: Final = 5
-_OF_ONE_FIRING: Final = 2
-"""Plans of one structure and ending that are ranked, so that others are seen beside them."""
 _TAKEN: Final = (
     "chance", "chance_low", "chance_high", "causes", "open_after_h", "under_fired_share", "fuel", "warnings",
     "ground", "steps", "members", "seed",
@@ -79,18 +77,17 @@ def _wanted(one: Wanted) -> Answer:
 
 def _limits(by: Limits) -> Answer:
     data = asdict(by)
-    return {**data, "without": sorted(by.without), "own": {name: list(ends) for name, ends in by.own.items()}}
+    return {**data, "without": sorted(by.without), "own": [asdict(one) for one in by.own.ranges]}
 
 
 def _chosen(found: Search) -> list[Tried]:
-    """The likeliest from `plan_worth` up, few of one firing; where none is worth it, the likeliest alone."""
+    """The likeliest recipe of each firing from `plan_worth` up; where none is worth it, the likeliest."""
     ranked = found.ranked()
-    chosen: list[Tried] = []
+    best: dict[tuple[str, str], Tried] = {}
     for one in ranked:
-        alike = sum(other.fire.pair == one.fire.pair for other in chosen)
-        if one.chance >= limits()["plan_worth"] and alike < _OF_ONE_FIRING and len(chosen) < RANKED:
-            chosen.append(one)
-    return chosen or [one for one in ranked[:1] if one.chance > 0]
+        if one.chance >= limits()["plan_worth"]:
+            best.setdefault(one.fire.pair, one)
+    return list(best.values())[:RANKED] or [one for one in ranked[:1] if one.chance > 0]
 
 
 def _fire(one: Tried, look: Look) -> Fire:
@@ -106,12 +103,13 @@ def _plan(one: Tried, found: Search, members: int, after: After) -> Answer:
     """One plan, simulated anew on draws that the search did not choose by."""
     fire = _fire(one, found.look)
     seed = found.seed + 1
-    parts = (fire.toml(), members, seed, sorted(found.by.own.items()), found.look.wanted, sorted(one.made))
+    parts = (fire.toml(), members, seed, found.by.own, found.look.wanted, sorted(one.made))
     name = kept_runs.key("plan", *parts, [made.key for made in one.made.values()])
     kept = kept_runs.get(name)
-    told: Answer = json.loads(kept) if kept is not None else _told(fire, one.made, found, members, seed)
     if kept is None:
-        kept_runs.put(name, json.dumps(told).encode())
+        kept = json.dumps(_told(fire, one.made, found, members, seed)).encode()
+        kept_runs.put(name, kept)
+    told: Answer = json.loads(kept)
     return {
         "chance": told["chance"], "chance_low": told["chance_low"], "chance_high": told["chance_high"],
         "recipe": {unit: _recipe(made, found.by) for unit, made in one.made.items()},
@@ -202,6 +200,8 @@ def _recipes(found: Search) -> Iterator[Answer]:
         yield {"recipe": key, "label": labels[key], "chance": round(one.chance, _PLACES),
                "firing": list(one.fire.pair), "why": _why(found, one) if low else ""}  # fmt: skip
     for key, why in found.out_recipes.items():
+        if key in best:
+            continue  # left out of one layer, used in another
         yield {"recipe": key, "label": labels[key], "chance": None, "firing": [], "why": why}
 
 

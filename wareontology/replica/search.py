@@ -24,8 +24,9 @@ from wareontology.replica.means import (
     scarce_note,
 )
 from wareontology.replica.states import Fired, fired, looks_right
+from wareontology.technique.limits import limits
 
-MEMBERS: Final = 200
+MEMBERS: Final = 160
 BETTERED: Final = 3
 """Pairs of structure and ending that are bettered."""
 _GAIN: Final = 0.01
@@ -99,7 +100,7 @@ def _makes(found: Search) -> Iterator[Made]:
         alike: dict[str, PaintRecipe] = {}
         for recipe in recipes():
             if recipe.layer == layer:
-                reason = out_recipe(recipe, found.by)
+                reason = out_recipe(recipe, found.by) or _read_otherwise(recipe, unit, found)
                 if reason:
                     found.out_recipes[recipe.key] = reason
                 else:
@@ -107,6 +108,16 @@ def _makes(found: Search) -> Iterator[Made]:
         choices.append(sorted(alike.values(), key=lambda one: bool(scarce_note(one, found.by.region))))
     for chosen in product(*choices):
         yield dict(zip(units, chosen, strict=True))
+
+
+def _read_otherwise(recipe: PaintRecipe, unit: str, found: Search) -> str:
+    """Where a thing that was made is to be made again: what its layer hardly was is left out, unless the
+    material is asked for."""
+    odds = found.look.read.get(unit)
+    asked_for = recipe.layer == "paint" and found.by.of
+    if not odds or asked_for or odds.get(recipe.made_of, 0.0) >= limits()["claim_rival"]:
+        return ""
+    return f"the {unit.replace(':', ' ')} is read as another material"
 
 
 def _pairs(found: Search) -> Iterator[Pair]:

@@ -4,16 +4,17 @@ import io
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wareontology.firing import outcomes, uncertain
 from wareontology.firing.draws import Draws
+from wareontology.firing.own import OwnNumbers
 from wareontology.firing.plan import Plan
 from wareontology.firing.simulate import Simulation, simulate
-from wareontology.firing.uncertain import FIRES_A_SET, Own
+from wareontology.firing.uncertain import FIRES_A_SET
 from wareontology.redox.arrays import Floats, floats
 from wareontology.replica import kept_runs
 from wareontology.replica.fires import Fire
@@ -69,20 +70,23 @@ def looks_right(fired: Fired, made: Mapping[str, PaintRecipe], wanted: Sequence[
     return floats(whole.mean(axis=0))
 
 
-def simulated(plan: Plan, members: int, seed: int, own: Own) -> Mapping[str, Simulation]:
+def simulated(plan: Plan, members: int, seed: int, own: OwnNumbers) -> Mapping[str, Simulation]:
     """The ensemble of a plan with either iron paint. One course for both: what a fire does does not hang on
     the paint."""
-    iron = simulate(replace(plan, paint="iron"), members, seed, own=own)
+    plain = replace(plan, paint="iron")
+    iron = simulate(plain, members, seed, own=own.of_plan(plain))
     fine = replace(plan, paint="iron-gloss")
-    drawn = uncertain.draw(fine, iron.table, Draws(iron.table, iron.sets, FIRES_A_SET, seed), own)
+    drawn = uncertain.draw(
+        fine, iron.table, Draws(iron.table, iron.sets, FIRES_A_SET, seed), own.of_plan(fine)
+    )
     drawn["at_cover_c"] = iron.drawn["at_cover_c"]
     made = outcomes.outcome(fine, iron.table, drawn, iron.course)
     return {"iron": iron, "iron-gloss": replace(iron, plan=fine, drawn=drawn, outcome=made)}
 
 
-def fired(fire: Fire, members: int, seed: int, own: Own) -> Fired:
+def fired(fire: Fire, members: int, seed: int, own: OwnNumbers) -> Fired:
     """The states of a firing, from those kept on the disk where they are there."""
-    name = kept_runs.key("states", fire.toml(), members, seed, sorted(own.items()))
+    name = kept_runs.key("states", fire.toml(), members, seed, own)
     kept = kept_runs.get(name)
     if kept is not None:
         return _from_bytes(kept)
@@ -111,10 +115,8 @@ def _iron(one: Simulation) -> Codes:
 
 def _to_bytes(found: Fired) -> bytes:
     out = io.BytesIO()
-    np.savez_compressed(
-        out, smoked=found.smoked, under_fired=found.under_fired,
-        **{name.replace("-", "_"): code for name, code in found.codes.items()},
-    )  # fmt: skip
+    arrays: dict[str, Any] = {name.replace("-", "_"): code for name, code in found.codes.items()}
+    np.savez_compressed(out, smoked=found.smoked, under_fired=found.under_fired, **arrays)
     return out.getvalue()
 
 

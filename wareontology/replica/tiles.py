@@ -36,7 +36,7 @@ def _tiles(made: Mapping[str, PaintRecipe]) -> Iterator[tuple[str, str, str]]:
     if paints:
         yield (
             "Paint tiles",
-            f"{' and '.join(paints)} on the slip, thin, usual and thick, and with half and twice the clay.",
+            f"On the slip {' and '.join(paints)}, thin, usual and thick, and with half and twice the clay.",
             "dry, it does not come off on a thumb; fired, not on a wet one",
         )
     yield (

@@ -46,7 +46,7 @@ def _contrast(answer: Answer) -> Iterator[Block]:
     if answer["tests"]:
         yield Block("What would tell them apart on a sherd.", "")
     for told in answer["tests"][:_IN_FULL]:
-        yield Block("- ", test_words(told), "  ", gap=False)
+        yield Block("- ", words_of_test(told), "  ", gap=False)
     more = len(answer["tests"]) - _IN_FULL
     if more > 0:
         rest = answer["tests"][_IN_FULL]["bits"]
@@ -71,7 +71,7 @@ def _differences(entries: Sequence[Answer], head: str) -> Iterator[Block]:
         yield Block("- ", f"{one['label']}{where}: {told}", "  ", gap=False)
 
 
-def test_words(told: Answer) -> str:
+def words_of_test(told: Answer) -> str:
     """One test of a contrast in words: where, what it tells, its outcomes, what it destroys."""
     unit, comma, zone = told["where"].rpartition(", ")
     place = f"{unit_words(unit)} {where_words(zone)}" if comma else told["where"]

@@ -16,7 +16,11 @@ def write_whole(path: str | Path, content: bytes) -> None:
     if place.exists() and not stat.S_ISREG(place.stat().st_mode):
         place.write_bytes(content)
         return
-    handle, beside = tempfile.mkstemp(prefix=f".{place.name}.", dir=place.parent)
+    try:
+        handle, beside = tempfile.mkstemp(prefix=f".{place.name}.", dir=place.parent)
+    except OSError as error:
+        error.filename = str(path)  # not the file beside it, which nobody asked for
+        raise
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(content)

@@ -54,7 +54,8 @@ class Item:
 class Node:
     """One unit: its states, what it lies on, and how likely each state is there.
 
-    prior: shape (n, fire classes or 1, states of the ground or 1, states)
+    prior: shape (n, places or 1, states of the ground or 1, states); a class of fires has its place from
+    `Network.prior_of`
     colours: shape (n, states, histories, 13), chance of each true colour
     """
 
@@ -71,7 +72,8 @@ class Network:
     fires: shape (n, fires), prior of each fire; class_of: shape (fires,), fires that share all tables but
     those of heat; air: shape (n, classes, surfaces, 4); history: shape (classes, 4), the local history of
     each class and state of the air. contrasts: pairs of paints on one ground whose equal materials weigh
-    `contrast`, shape (n,).
+    `contrast`, shape (n,). prior_of: shape (classes,), where each class finds its priors in the nodes; None:
+    each at its own place.
     """
 
     surfaces: tuple[str, ...]
@@ -82,6 +84,11 @@ class Network:
     history: NDArray[np.intp]
     contrasts: frozenset[tuple[str, str]]
     contrast: Floats
+    prior_of: NDArray[np.intp] | None = None
+
+    @property
+    def priors_of(self) -> NDArray[np.intp]:
+        return np.arange(len(self.history)) if self.prior_of is None else self.prior_of
 
     def node(self, key: str) -> Node:
         return next(node for node in self.nodes if node.key == key)

@@ -25,6 +25,7 @@ def network(sherd: Sherd, units: Units, model: Model, also: tuple[str, ...] = ()
         model.history,
         contrasts(units),
         model.tables.scalar("contrast"),
+        model.prior_of,
     )
 
 

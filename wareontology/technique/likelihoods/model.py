@@ -89,6 +89,11 @@ class Model:
         return np.repeat(np.arange(len(h.REGIMES)), len(self._heats))
 
     @cached_property
+    def prior_of(self) -> NDArray[np.intp]:
+        """Group of fires of each class, by which priors of slips and paints are told apart."""
+        return np.asarray(FIRE_GROUPS[self.regime_of])
+
+    @cached_property
     def class_of(self) -> NDArray[np.intp]:
         """Class of each fire, shape (54,): fires of a class share every table but those of heat."""
         group_of = np.zeros(len(h.TEMPERATURE), dtype=np.intp)
@@ -160,19 +165,19 @@ class Model:
 
     @cached_property
     def slip_prior(self) -> Floats:
-        """Shape (n, classes, body states, slip states)."""
-        table = self.tables.array("slip", self.regions)[:, SCARCITY.index(self.scarcity)][:, FIRE_GROUPS]
+        """Shape (n, fire groups, body states, slip states)."""
+        table = self.tables.array("slip", self.regions)[:, SCARCITY.index(self.scarcity)]
         own = table[:, :, [h.SLIP.index(clay) for clay in CLAY]]
         own_self = table[:, :, h.SLIP.index("self-slip")]
-        prior = np.zeros((len(table), len(h.REGIMES), len(BODY_STATES), len(SLIP_STATES)))
+        prior = np.zeros((*table.shape[:2], len(BODY_STATES), len(SLIP_STATES)))
         prior[..., : len(CLAY)] = own[:, :, None, :]
         for place, (clay, _) in enumerate(BODY_STATES):
             prior[:, :, place, len(CLAY) + h.BODY.index(clay)] = own_self
-        return prior[:, self.regime_of]
+        return prior
 
     def paint_prior(self, on_slip: bool) -> Floats:
-        """Prior of a paint's states on a slip or on the body: shape (n, classes, states of the ground, paint
-        states)."""
+        """Prior of a paint's states on a slip or on the body: shape (n, fire groups, states of the ground,
+        paint states)."""
         return self._paint_priors[on_slip]
 
     @cached_property
@@ -181,14 +186,13 @@ class Model:
 
     def _paint_prior(self, on_slip: bool) -> Floats:
         kinds = self.ground_kinds(on_slip)
-        before = self.tables.array("paint", self.regions)[:, FIRE_GROUPS][:, :, kinds]
+        before = self.tables.array("paint", self.regions)[:, :, kinds]
         applied = self.tables.array("applied", self.regions)[:, 0]
         after = np.broadcast_to(
             self.tables.array("after_fired_paint", self.regions)[:, 0][:, None, None, :], before.shape
         )
         share = applied[:, :, None, None, None]
-        both = np.concatenate([before * share[:, 0], after * share[:, 1]], axis=-1)
-        return both[:, self.regime_of]
+        return np.concatenate([before * share[:, 0], after * share[:, 1]], axis=-1)
 
     def ground_kinds(self, on_slip: bool) -> list[int]:
         """Place in GROUND_KIND of each state of a slip or of the body."""
