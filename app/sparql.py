@@ -32,6 +32,8 @@ _FORMATS: Final = {"html": HTML, "json": _JSON, "xml": _XML, "csv": _CSV, "tsv":
 _OTHER_GRAPHS: Final = ("default-graph-uri", "named-graph-uri")
 _UPDATES: Final = ("update", "using-graph-uri", "using-named-graph-uri")
 _TURTLE: Final = "text/turtle"
+_ELSEWHERE: Final = ("cross-site", "same-site")
+"""A page elsewhere must not make this machine work, even where it may not read the answer."""
 _ROWS_SHOWN: Final = 500
 EXAMPLES: Final = (
     (
@@ -63,6 +65,9 @@ _free = BoundedSemaphore(AT_ONCE)
 @changes_nothing
 def page() -> str | Response:
     """The answer to a query; for a browser a form, for a program that asks nothing what is offered here."""
+    from_elsewhere = request.headers.get("Sec-Fetch-Site") in _ELSEWHERE
+    if from_elsewhere and request.headers.get("Sec-Fetch-Dest") != "document":
+        return _refused(403, "Another site's page asked this. Open the page here and ask again.")
     sent, error = _sent()
     if error is not None:
         return error

@@ -14,7 +14,7 @@ import pytest
 
 from tests.helpers_cli import DEMO, GOOD, HEADING, ONE, ROOT, environment, process, run, written
 from wareontology import __version__
-from wareontology.cli import cli
+from wareontology.cli import COMMANDS, cli
 from wareontology.sherd.record import Sherd
 from wareontology.technique import answer, asked
 
@@ -180,13 +180,13 @@ def test_a_faults_file_that_cannot_be_written_is_said(tmp_path: Path) -> None:
 
 def test_version_and_help() -> None:
     assert run("--version").stdout == f"wareontology {__version__}\n"
-    for name in (*cli.commands, ""):
+    for name in (*COMMANDS, ""):
         result = run(*filter(None, [name]), "--help")
         assert result.exit_code == 0
         assert result.stdout.startswith("Usage:")
 
 
-@pytest.mark.parametrize("name", sorted(cli.commands))
+@pytest.mark.parametrize("name", sorted(COMMANDS))
 def test_the_examples_of_the_help_can_be_pasted(tmp_path: Path, name: str) -> None:
     help_text = run(name, "--help").stdout
     examples = re.findall(

@@ -57,6 +57,7 @@ def test_too_many_rows_are_cut_off_and_it_is_said() -> None:
         ),
         (("SELECT * FROM <file:///etc/passwd> { ?a ?b ?c }",), 1, "reads this graph and nothing else"),
         (("INSERT DATA { <urn:a> <urn:b> <urn:c> }",), 1, "never changed"),
+        (("LOAD <http://example.org/>",), 1, "reads this graph and nothing else"),
         (("SELECT {",), 1, "not SPARQL"),
         (("no-such-file.rq",), 1, "the query itself"),
         (("",), 1, "would do"),

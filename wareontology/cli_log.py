@@ -35,6 +35,7 @@ _MEMBERS: Final = 200
     multiple=True,
     help='With --firing: add a line, such as "glow=orange place=top".',
 )
+@click.option("--photo", metavar="FILE", help="With --firing: keep a photo, without its place and time.")
 @click.option("--who", metavar="NAME", help="Who keeps it.")
 @records_option
 @click.option("--out", metavar="OUT", help="Draw it: OUT ends in .svg or .png.")
@@ -43,7 +44,7 @@ _MEMBERS: Final = 200
 @click.option("--json", "as_json", is_flag=True, help="As JSON.")
 def log(
     file: str | None, plan_name: str | None, firing: str | None, keep: bool, add: tuple[str, ...],
-    who: str | None, records: str, out: str | None, template: bool, example: bool, as_json: bool,
+    photo: str | None, who: str | None, records: str, out: str | None, template: bool, example: bool, as_json: bool,
 ) -> None:  # fmt: skip
     """The log of a firing: read, held against its plan, drawn on its simulated firings, kept.
 
@@ -61,8 +62,12 @@ def log(
     if template or example:
         _written_out(template)
         return
-    _check(file, firing, keep, add, who, out)
+    _check(file, firing, keep or bool(add or photo), who, out)
+    if file is not None and firing is not None and not keep:
+        raise click.UsageError("FILE and --firing; would do: --keep too, or one of the two")
     store = _kept(records, firing, file, plan_name, add, keep, who) if firing is not None else None
+    if photo is not None and store is not None:
+        store.add_photo(_bytes(photo), ("firing", str(firing)), caption="", who=who or "", why="log --photo")
     found = _log(file, store, firing)
     plan = _plan_of(store, firing, plan_name)
     drawn = _curves(plan) if plan is not None else None
@@ -137,17 +142,13 @@ def _written_out(template: bool) -> None:
     click.echo(text, nl=False)
 
 
-def _check(
-    file: str | None, firing: str | None, keep: bool, add: tuple[str, ...], who: str | None, out: str | None
-) -> None:
+def _check(file: str | None, firing: str | None, keeps: bool, who: str | None, out: str | None) -> None:
     if file is None and firing is None:
         raise click.UsageError("no FILE; would do: a log, such as one of --example, or --firing NAME")
-    if (keep or add) and firing is None:
-        raise click.UsageError("--keep or --add without --firing; would do: --firing NAME")
-    if (keep or add) and not who:
+    if keeps and firing is None:
+        raise click.UsageError("--keep, --add or --photo without --firing; would do: --firing NAME")
+    if keeps and not who:
         raise click.UsageError("nobody who keeps it; would do: --who NAME")
-    if file is not None and firing is not None and not keep:
-        raise click.UsageError("FILE and --firing; would do: --keep too, or one of the two")
     if out is not None and Path(out).suffix.lower() not in _PICTURES:
         raise click.UsageError(f"--out {out}; would do: a name that ends in {' or '.join(_PICTURES)}")
 

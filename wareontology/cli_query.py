@@ -55,7 +55,8 @@ def query(asked: str, form: str | None, rows: int) -> None:
     """A SPARQL SELECT or ASK over the graph and all that follows from it.
 
     Reads a file, standard input (-), or the query itself. It reads this graph and nothing else, for at most
-    10 seconds of work, 20 seconds in all, and 1 GiB. Prefixes such as wo:, tradition:, region:, skos: need not be declared.
+    10 seconds of work, 20 seconds in all, and 1 GiB. Prefixes such as wo:, tradition:, region:, skos: need
+    not be declared.
 
     \b
     Example:

@@ -145,6 +145,10 @@ def test_a_page_elsewhere_cannot_send_a_query() -> None:
     for headers in ({"Origin": "https://elsewhere.example"}, {"Sec-Fetch-Site": "cross-site"}):
         response = CLIENT.post("/sparql", data={"query": COUNT}, headers={**headers, "Accept": JSON})
         refused(response, 403)
+    image = {"Sec-Fetch-Site": "cross-site", "Sec-Fetch-Dest": "image", "Accept": "image/*"}
+    refused(CLIENT.get("/sparql", query_string={"query": COUNT}, headers=image), 403)
+    link = {"Sec-Fetch-Site": "cross-site", "Sec-Fetch-Dest": "document", "Accept": "text/html"}
+    assert CLIENT.get("/sparql", query_string={"query": COUNT}, headers=link).status_code == 200
     assert "Access-Control-Allow-Origin" not in get(COUNT).headers
 
 

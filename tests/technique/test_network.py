@@ -28,10 +28,9 @@ def test_the_states_are_those_of_the_design() -> None:
     assert [len(states) for states in (BODY_STATES, SLIP_STATES, PAINT_STATES)] == [8, 13, 26]
     case = Case.of(painted({}))
     nodes = {node.key: node for node in case.network.nodes}
-    classes = len(case.model.regime_of)
     assert nodes["body"].prior.shape == (1, 1, 1, 8)
-    assert nodes["slip"].prior.shape == (1, classes, 8, 13)
-    assert nodes["paint:line"].prior.shape == (1, classes, 13, 26)
+    assert nodes["slip"].prior.shape == (1, 4, 8, 13)
+    assert nodes["paint:line"].prior.shape == (1, 4, 13, 26)
     for node in nodes.values():
         assert node.colours.shape[2:] == (len(case.model.fold), len(h.COLOURS))
         assert node.colours.sum(axis=-1) == pytest.approx(np.ones(node.colours.shape[:-1]))

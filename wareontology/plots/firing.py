@@ -35,7 +35,7 @@ def firings(answers: Sequence[Mapping[str, Any]], form: str = "svg") -> bytes:
 
     count = len(answers)
     with matplotlib.rc_context(STYLE):  # type: ignore[arg-type,unused-ignore]  # newer stubs list every key
-        figure = Figure(figsize=(max(4.2, 3.4 * count), 6.6), facecolor=PAPER)
+        figure = Figure(figsize=(max(6.8, 3.4 * count), 6.6), facecolor=PAPER)
         grid = figure.subplots(2, count, squeeze=False, sharey="row")
         figure.subplots_adjust(
             left=0.6 / (3.4 * count) + 0.03, right=0.97, top=0.86, bottom=0.16, hspace=0.22

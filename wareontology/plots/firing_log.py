@@ -163,4 +163,5 @@ def _beneath(log: Log, drawn: Curves | None) -> str:
             "Shaded: 5 to 95 in 100 of the simulated firings, thin lines their middle; likely pessimistic. "
         )
     rests = f"Data {data_hash(DATA)}, SHA-256 of {len(DATA)} files."
-    return f"{told}{log.readings:,} readings of {log.name}. {rests}"
+    count = f"{log.readings:,} reading{'s' if log.readings != 1 else ''}"
+    return f"{told}{count} of {log.name}. {rests}"

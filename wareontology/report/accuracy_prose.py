@@ -81,6 +81,9 @@ def _blocks(report: Report) -> Iterator[Block]:
 
 def _line(words: str, one: Mapping[str, Any]) -> Block:
     share, log, brier = one["top_share"], one["log_score"], one["brier"]
+    if one["wares"] == 1:  # draws of one ware are all alike: their span would look like certainty
+        said = f"{words}: top answer right {one['top_right']} of {one['labels']} on 1 ware: too few to score"
+        return Block("- ", said, "  ", gap=False)
     said = (
         f"{words}: top answer right {one['top_right']} of {one['labels']} on {one['wares']} wares "
         f"({share['low']:.2f} to {share['high']:.2f}); log score {log['value']:.2f} bits "

@@ -76,9 +76,16 @@ class Case:
         """Marginals before anything was seen."""
         return marginals(self.network, {})
 
-    def given(self, variants: Sequence[Iterable[Item]]) -> Marginals:
-        """Marginals for several sets of evidence at once, a set a place on the leading axis."""
-        return spread(marginals(self.network, stack(combine_each(variants))), len(variants))
+    def given(
+        self, variants: Sequence[Iterable[Item]], only: Iterable[str] | None = None, air: bool = False
+    ) -> Marginals:
+        """Marginals for several sets of evidence at once, a set a place on the leading axis.
+
+        only: the questions that will be asked of them, where not all are; air: whether that of surfaces will.
+        """
+        units = None if only is None else [one.key for one in self.units.all() if one.key in set(only)]
+        stacked = stack(combine_each(variants))
+        return spread(marginals(self.network, stacked, units, air), len(variants))
 
     def questions(self) -> tuple[str, ...]:
         """Every question, the sherd's own and one for each unit."""

@@ -84,7 +84,7 @@ def next_tests(case: Case, questions: Sequence[str], most: int = 20) -> list[dic
 
     What the sherd's permission forbids is not offered.
     """
-    planned = [plan for plan in plans(case) if plan.test.needs in ALLOWED[case.sherd.permission]]
+    planned = list(plans(case, ALLOWED[case.sherd.permission]))
     gains = expected_gains(case, planned, questions)
     offered = [
         (gain - plan.test.cost - plan.test.harm, gain, plan)
@@ -118,31 +118,36 @@ def expected_gains(case: Case, planned: Sequence[Planned], questions: Sequence[s
         odds = here.odds(result, questions)
         return [np.stack(list(odds[question].values()), axis=1) for question in questions]
 
-    return [sum(gains) for gains in gains_over(case, planned, asked)]
+    return [sum(gains) for gains in gains_over(case, planned, asked, questions)]
 
 
-def gains_over(case: Case, planned: Sequence[Planned], asked: Asked) -> list[list[float]]:
+def gains_over(
+    case: Case, planned: Sequence[Planned], asked: Asked, only: Iterable[str] | None = None
+) -> list[list[float]]:
     """For each test its expected gain on each of any variables, whose probabilities `asked` gives, each shape
     (sets of evidence, values). Values may leave out some: the gain is then that between those kept.
+
+    only: the questions that `asked` looks at, where not all are.
     """
     gains: dict[int, list[float]] = {place: [] for place in range(len(planned))}
     for zone in {plan.zone for plan in planned}:
         places = [place for place, plan in enumerate(planned) if plan.zone == zone]
         here = case if zone is None else replace(case, also=(zone,))
-        found = _gains(here, case.items, [planned[place] for place in places], asked)
+        found = _gains(here, case.items, [planned[place] for place in places], asked, only)
         gains |= zip(places, found, strict=True)
     return list(gains.values())
 
 
 def _gains(
-    case: Case, items: tuple[Item, ...], planned: Sequence[Planned], asked: Asked
-) -> list[list[float]]:
+    case: Case, items: tuple[Item, ...], planned: Sequence[Planned], asked: Asked,
+    only: Iterable[str] | None,
+) -> list[list[float]]:  # fmt: skip
     """The same for tests that can go on one network; `items` is what was seen so far."""
     variants = [items]
     for plan in planned:
         kept = tuple(item for item in items if item.key not in plan.replaces)
         variants += [(*kept, *outcome) for outcome in plan.outcomes]
-    result = case.given(variants)
+    result = case.given(variants, only)
     chance = result.evidence / result.evidence[0]
     odds = asked(case, result)
     gains, place = [], 1
@@ -173,9 +178,11 @@ def _entropy(p: Floats) -> Floats:
     return np.asarray(-(p * np.log2(np.maximum(p, 1e-300))).sum(axis=1))
 
 
-def plans(case: Case) -> Iterator[Planned]:
-    """Every test that has not been done on this sherd and could be."""
+def plans(case: Case, allowed: Sequence[str] = ALLOWED["ask"]) -> Iterator[Planned]:
+    """Every test that has not been done on this sherd and could be. allowed: what it may need."""
     for test in examinations():
+        if test.needs not in allowed:
+            continue
         if test.layer == "sherd":
             yield from _on_sherd(case, test)
         elif test.layer.startswith("zone:"):

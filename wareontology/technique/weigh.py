@@ -47,29 +47,32 @@ def conflict(case: Case) -> dict[str, object]:
         return {"bits": 0.0, "items": []}
     alone = [(item,) for item in items]
     without = [tuple(other for other in items if other is not item) for item in items]
-    result = case.given([items, *alone, *without])
-    odds = case.odds(result)
-    now = {question: top(values)[0] for question, values in odds.items()}
+    chance = case.given([items, *alone, *without], only=()).evidence
     count = len(items)
+    bits_of = [
+        math.log2(float(chance[1 + place]) * float(chance[1 + count + place]) / float(chance[0]))
+        for place in range(count)
+    ]
+    places = [place for place, bits in enumerate(bits_of) if bits > CONFLICT_BITS]
+    if not places:
+        return {"bits": round(max(0.0, *bits_of), 3), "items": []}
+    odds = case.odds(case.given([items, *(without[place] for place in places)]))
+    now = {question: top(values)[0] for question, values in odds.items()}
     found = []
-    bits_of = []
-    for place, item in enumerate(items):
-        own, rest = result.evidence[1 + place], result.evidence[1 + count + place]
-        bits = math.log2(float(own) * float(rest) / float(result.evidence[0]))
-        bits_of.append(bits)
-        if bits > CONFLICT_BITS:
-            else_ = {question: top(values, 1 + count + place)[0] for question, values in odds.items()}
-            found.append(
-                {
-                    "unit": item.unit,
-                    "trait": item.trait,
-                    "said": item.said,
-                    "rows": list(item.rows),
-                    "bits": round(bits, 3),
-                    "flips": {
-                        question: else_[question] for question in now if else_[question] != now[question]
-                    },
-                }
+    for number, place in enumerate(places, start=1):
+        item, bits = items[place], bits_of[place]
+        else_ = {question: top(values, number)[0] for question, values in odds.items()}
+        found.append(
+            {
+                "unit": item.unit,
+                "trait": item.trait,
+                "said": item.said,
+                "rows": list(item.rows),
+                "bits": round(bits, 3),
+                "flips": {
+                    question: else_[question] for question in now if else_[question] != now[question]
+                },
+            }
             )
     found.sort(key=lambda entry: -float(entry["bits"]))  # type: ignore[arg-type]
     return {"bits": round(max(0.0, *bits_of), 3), "items": found}
