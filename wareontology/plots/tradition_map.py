@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from wareontology.graph.traditions import INDEX, Tradition, traditions
-from wareontology.graph.vocabulary import scheme
+from wareontology.graph.vocabulary import region_path, scheme
 from wareontology.land import Point, rings
 from wareontology.plots.style import INK, IRON, PAPER, QUIET, STYLE, data_hash, saved
 
@@ -214,15 +214,21 @@ def unbroken(ring: Iterable[Point]) -> Iterator[Point]:
 
 
 def _middles() -> Mapping[str, Point]:
-    """Region to the middle, degrees, of the rounded coordinates of all its traditions."""
-    gathered: dict[str, list[Point]] = {}
+    """Region to the middle, degrees, of the rounded coordinates of all its traditions.
+
+    A region none of whose own traditions has any stands in the middle of all that lie within it.
+    """
+    own: dict[str, list[Point]] = {}
+    within: dict[str, list[Point]] = {}
     for one in traditions().values():
         longitude, latitude = (_degrees(one, field) for field in ("longitude", "latitude"))
         if longitude is not None and latitude is not None:
-            gathered.setdefault(one.region, []).append((longitude, latitude))
+            own.setdefault(one.region, []).append((longitude, latitude))
+            for wider in region_path(one.region):
+                within.setdefault(wider, []).append((longitude, latitude))
     return {
         region: (sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points))
-        for region, points in gathered.items()
+        for region, points in {**within, **own}.items()
     }
 
 

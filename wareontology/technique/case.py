@@ -77,15 +77,18 @@ class Case:
         return marginals(self.network, {})
 
     def given(
-        self, variants: Sequence[Iterable[Item]], only: Iterable[str] | None = None, air: bool = False
+        self, variants: Sequence[Iterable[Item]], only: Iterable[str] | None = None
     ) -> Marginals:
         """Marginals for several sets of evidence at once, a set a place on the leading axis.
 
-        only: the questions that will be asked of them, where not all are; air: whether that of surfaces will.
+        only: the questions that will be asked of them, where the air and all units are not wanted.
         """
-        units = None if only is None else [one.key for one in self.units.all() if one.key in set(only)]
         stacked = stack(combine_each(variants))
-        return spread(marginals(self.network, stacked, units, air), len(variants))
+        if only is None:
+            return spread(marginals(self.network, stacked), len(variants))
+        asked = frozenset(only)
+        units = [unit.key for unit in self.units.all() if unit.key in asked]
+        return spread(marginals(self.network, stacked, units, air=False), len(variants))
 
     def questions(self) -> tuple[str, ...]:
         """Every question, the sherd's own and one for each unit."""

@@ -6,7 +6,7 @@ many of each were found says nothing of how many there are; and a blind set behi
 
 import csv
 import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from functools import cache
 from pathlib import Path
 from typing import Final
@@ -38,17 +38,28 @@ def stated(tradition: Tradition) -> Stated | None:
     True
     """
     labels = labels_of(tradition)
-    legal = {value for pair in h.REGIMES for value in pair}
-    fire = {question: labels.get(question, frozenset()) & legal for question in ("atmosphere", "ending")}
+    atmosphere, ending, paints = _told(labels)
+    if not atmosphere and not ending and not paints:
+        return None
     ground = _ground(sherd_of(tradition), labels.get("materials:slip"), labels.get("materials:body"))
-    paints = tuple(
-        (materials, ground)
+    told = tuple((materials, ground) for materials in paints)
+    return Stated(tradition.id, tradition.region, atmosphere, ending, told)
+
+
+def _told(
+    labels: Mapping[str, frozenset[str]],
+) -> tuple[frozenset[str], frozenset[str], list[frozenset[str]]]:
+    """What may be counted: atmospheres, endings, and the materials of each paint put on before the firing."""
+    paints = [
+        materials
         for question, materials in sorted(labels.items())
         if question.startswith("materials:paint") and "after" not in labels.get(_applied(question), ())
-    )
-    if not fire["atmosphere"] and not fire["ending"] and not paints:
-        return None
-    return Stated(tradition.id, tradition.region, fire["atmosphere"], fire["ending"], paints)
+    ]
+    return labels.get("atmosphere", _NONE) & _LEGAL, labels.get("ending", _NONE) & _LEGAL, paints
+
+
+_NONE: Final[frozenset[str]] = frozenset()
+_LEGAL: Final = frozenset(value for pair in h.REGIMES for value in pair)
 
 
 def _applied(question: str) -> str:
@@ -119,6 +130,6 @@ def counted_in(region: str) -> tuple[str, ...]:
         sorted(
             tradition.id
             for tradition in countable()
-            if region in region_path(tradition.region) and stated(tradition) is not None
+            if region in region_path(tradition.region) and any(_told(labels_of(tradition)))
         )
     )

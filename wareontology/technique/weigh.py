@@ -56,7 +56,7 @@ def conflict(case: Case) -> dict[str, object]:
     places = [place for place, bits in enumerate(bits_of) if bits > CONFLICT_BITS]
     if not places:
         return {"bits": round(max(0.0, *bits_of), 3), "items": []}
-    odds = case.odds(case.given([items, *(without[place] for place in places)]))
+    odds = case.odds(case.given([items, *(without[place] for place in places)], case.questions()))
     now = {question: top(values)[0] for question, values in odds.items()}
     found = []
     for number, place in enumerate(places, start=1):
@@ -73,7 +73,7 @@ def conflict(case: Case) -> dict[str, object]:
                     question: else_[question] for question in now if else_[question] != now[question]
                 },
             }
-            )
+        )
     found.sort(key=lambda entry: -float(entry["bits"]))  # type: ignore[arg-type]
     return {"bits": round(max(0.0, *bits_of), 3), "items": found}
 
@@ -87,7 +87,7 @@ def flips(case: Case, questions: tuple[str, ...], most: int = 8) -> list[dict[st
     now = {question: top(odds[question])[0] for question in questions}
     found = []
     for group in _by_network(changed):
-        result = group[0][0].given([items for *_, items in group])
+        result = group[0][0].given([items for *_, items in group], questions)
         varied = group[0][0].odds(result)
         for place, (_, unit, row, cell, word, _) in enumerate(group):
             then = {

@@ -57,7 +57,10 @@ def seen_as(
 
 
 def _key(case: Case, unit: Unit, rows: tuple[Row, ...], traits: tuple[str, ...]) -> object:
-    """All that the readers look at: the unit's own cells, and what of the sherd bears on them."""
+    """All that the readers look at: the unit's own cells, and what of the sherd bears on them.
+
+    Of the model they take likelihoods alone, which are the same in every region and under flat firings.
+    """
     columns = dict.fromkeys(column for trait in traits for column in COLUMNS_OF[trait])
     own = tuple((row.zone, *map(row.seen.get, columns)) for row in unit.rows)
     later = tuple((row.zone, row.seen["after_firing"]) for row in rows if "after_firing" in row.seen)
@@ -68,4 +71,4 @@ def _key(case: Case, unit: Unit, rows: tuple[Row, ...], traits: tuple[str, ...])
         if any(row.get("refire_c") and row.get("refire_ground_colour") for row in other.rows)
     )
     whole = (case.sherd.seen.get("looked"), case.sherd.seen.get("fire_clouds"))
-    return case.model, unit.key, unit.ground, traits, own, later, overrun, grounds, whole
+    return case.model.tables, case.model.painted, unit.key, unit.ground, traits, own, later, overrun, grounds, whole

@@ -9,9 +9,9 @@ share what is left; none is ever below the leak.
 import csv
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,8 +28,7 @@ NOTES: Final = ("", "not thermodynamics")
 BASES: Final = ("published", "physics", "physics+judgement", "common practice", "judgement")
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     """One number with its spread, its basis and its source."""
 
     outcome: str
@@ -86,6 +85,7 @@ class Tables:
         entries = [entry for given in givens for entry in given.entries]
         self._drawn = _draw(entries, draws, seed)
         self._cache: dict[tuple[str, tuple[str, ...]], Floats] = {}
+        self._scalars: dict[tuple[str, tuple[str, ...]], Floats] = {}
         self._chosen: dict[tuple[str, tuple[str, ...]], NDArray[np.intp]] = {}
         self.leak = float(self.scalar("leak")[0])
 
@@ -120,7 +120,11 @@ class Tables:
 
     def scalar(self, table: str, *condition: str) -> Floats:
         """One number that is not a probability table, shape (draws or 1,)."""
-        return self._drawn[:, self.find(table, condition or ("*",)).entries[0].position]
+        key = (table, condition)
+        if key not in self._scalars:
+            entry = self.find(table, condition or ("*",)).entries[0]
+            self._scalars[key] = self._drawn[:, entry.position]
+        return self._scalars[key]
 
     def scalars(self, table: str) -> Floats:
         """All of a scalar table, shape (draws or 1, *dimensions)."""
@@ -239,7 +243,7 @@ def _shipped_givens() -> tuple[Given, ...]:
 
 def read_givens(path: Path, start: int = 0) -> tuple[Given, ...]:
     """Read one table file. Raises BreaksShape naming the row and column of each fault."""
-    groups: dict[tuple[str, str, str], list[Mapping[str, str]]] = {}
+    groups: dict[tuple[str, str, str], list[_Line]] = {}
     faults: list[Fault] = []
     with path.open(encoding="utf-8", newline="") as file:
         for number, row in enumerate(csv.DictReader(file), start=2):
@@ -248,27 +252,41 @@ def read_givens(path: Path, start: int = 0) -> tuple[Given, ...]:
                 faults.append(fault)
                 continue
             group = groups.setdefault((row["table"], row.get("region") or "world", row["given"]), [])
-            if any(other["outcome"] == row["outcome"] for other in group):
-                faults.append(Fault(path.name, number, "outcome", row["outcome"], "each number once"))
-            group.append(row)
-            total = sum(float(other["value"]) for other in group)
-            if row["table"] in TABLES and total > 1 + 1e-6:
+            basis, _, note = row["basis"].partition("; ")
+            line = _Line(
+                row["outcome"], float(row["value"]), float(row["low"]), float(row["high"]), basis, note,
+                row["source"],
+            )  # fmt: skip
+            if any(other.outcome == line.outcome for other in group):
+                faults.append(Fault(path.name, number, "outcome", line.outcome, "each number once"))
+            group.append(line)
+            total = sum(other.value for other in group)
+            if total > 1 + 1e-6 and row["table"] in TABLES:
                 faults.append(Fault(path.name, number, "value", f"{total:g} in all", "1 or less in all"))
     if faults:
         raise BreaksShape(faults)
     return tuple(_givens(groups, start))
 
 
-def _givens(groups: Mapping[tuple[str, str, str], list[Mapping[str, str]]], start: int) -> Iterator[Given]:
+class _Line(NamedTuple):
+    outcome: str
+    value: float
+    low: float
+    high: float
+    basis: str
+    note: str
+    source: str
+
+
+def _givens(groups: Mapping[tuple[str, str, str], list[_Line]], start: int) -> Iterator[Given]:
     position = start
-    for (table, region, given), rows in groups.items():
+    for (table, region, given), lines in groups.items():
         entries = tuple(
             Entry(
-                row["outcome"], float(row["value"]), float(row["low"]), float(row["high"]),
-                basis, row["source"], place, table in TABLES, note,
+                line.outcome, line.value, line.low, line.high, line.basis, line.source, place,
+                table in TABLES, line.note,
             )
-            for place, row in enumerate(rows, start=position)
-            for basis, _, note in [row["basis"].partition("; ")]
+            for place, line in enumerate(lines, start=position)
         )  # fmt: skip
         position += len(entries)
         yield Given(table, region, tuple(tuple(part.split("|")) for part in given.split(";")), entries)
@@ -276,6 +294,21 @@ def _givens(groups: Mapping[tuple[str, str, str], list[Mapping[str, str]]], star
 
 def _dimensions(table: str) -> tuple[tuple[str, ...], ...]:
     return TABLES[table].given if table in TABLES else SCALARS[table][0]
+
+
+@lru_cache(maxsize=4096)
+def _condition_amiss(table: str, text: str) -> tuple[str, str] | None:
+    """What was found in a condition and what would do; None where nothing is amiss."""
+    given = _dimensions(table)
+    parts = text.split(";")
+    wanted = max(len(given), 1)
+    if len(parts) != wanted:
+        return text, f"{wanted} conditions parted by ;"
+    for part, values in zip(parts, given, strict=False):
+        for word in part.split("|"):
+            if word != "*" and word not in values:
+                return word, f"* or one of {', '.join(values)}"
+    return None
 
 
 def _fault(file: str, number: int, row: Mapping[str, str]) -> Fault | None:
@@ -290,14 +323,9 @@ def _fault(file: str, number: int, row: Mapping[str, str]) -> Fault | None:
         return Fault(file, number, "table", table, f"one of {', '.join([*TABLES, *SCALARS])}")
     if row["outcome"] not in outcomes:
         return Fault(file, number, "outcome", row["outcome"], f"one of {', '.join(outcomes)}")
-    parts = row["given"].split(";")
-    wanted = max(len(given), 1)
-    if len(parts) != wanted:
-        return Fault(file, number, "given", row["given"], f"{wanted} conditions parted by ;")
-    for part, values in zip(parts, given, strict=False):
-        for word in part.split("|"):
-            if word != "*" and word not in values:
-                return Fault(file, number, "given", word, f"* or one of {', '.join(values)}")
+    amiss = _condition_amiss(table, row["given"])
+    if amiss is not None:
+        return Fault(file, number, "given", *amiss)
     try:
         low, value, high = float(row["low"]), float(row["value"]), float(row["high"])
     except ValueError:
