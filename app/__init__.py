@@ -10,6 +10,7 @@ from wareontology.app import (
     answer,
     api,
     bench,
+    claim,
     collection,
     described,
     fire,
@@ -20,6 +21,7 @@ from wareontology.app import (
     phone,
     preferences,
     refusals,
+    replica,
     rules,
     sources,
     sparql,
@@ -30,7 +32,7 @@ from wareontology.app import (
 
 BLUEPRINTS: Final = (
     start, preferences, bench, answer, lot, traditions, rules, terms, sources, sparql, firing, fire,
-    collection, phone, api,
+    replica, claim, collection, phone, api,
 )  # fmt: skip
 """Modules that each hold one `blueprint`. A new noun is added here, in the order of the start page."""
 

@@ -11,7 +11,9 @@ BESIDE: Final = (
     ("rules.page", "Rules"),
     ("terms.page", "Terms"),
     ("sources.page", "Sources"),
+    ("replica.page", "A look"),
     ("firing.page", "Firings"),
+    ("claim.page", "A claim"),
     ("collection.page", "My collection"),
 )
 """What the line at the head of every page names, where it is served."""

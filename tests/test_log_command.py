@@ -119,6 +119,8 @@ def test_learning_in_words_and_own_numbers_for_simulate(tmp_path: Path) -> None:
     result = run("learn", "covered-pit", OUTCOME, "--log", LOG, "--own", str(mine), "--members", "3000")
     assert result.exit_code == 0, result.stderr
     assert "Before and after" in result.stdout
+    for name in ("sealing_length_m", "char_kj_mol", "cover_gaps", "at_cover_c"):
+        assert f"({name}" in result.stdout
     assert "even firings of 3,000 drawn" in result.stdout
     assert "sealing_growth" in own.read(mine).of_plan(example("covered-pit"))
     chances = [

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 )
 @click.option("--own", metavar="OUT", help="Write your own numbers, a TOML for simulate --own.")
 @click.option(
-    "--members", type=int, default=4000, show_default=True, metavar="N", help="Firings drawn a plan."
+    "--members", type=int, default=10000, show_default=True, metavar="N", help="Firings drawn a plan."
 )
 @click.option(
     "--seed", type=int, default=7, show_default=True, metavar="N", help="The same seed, the same answer."

@@ -43,7 +43,8 @@ _MEMBERS: Final = 200
 @click.option("--json", "as_json", is_flag=True, help="As JSON.")
 def log(
     file: str | None, plan_name: str | None, firing: str | None, keep: bool, add: tuple[str, ...],
-    photo: str | None, who: str | None, records: str, out: str | None, template: bool, example: bool, as_json: bool,
+    photo: str | None, who: str | None, records: str, out: str | None, template: bool, example: bool,
+    as_json: bool,
 ) -> None:  # fmt: skip
     """The log of a firing: read, held against its plan, drawn on its simulated firings, kept.
 

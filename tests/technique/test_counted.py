@@ -104,7 +104,7 @@ def test_the_shipped_counts_are_fresh_ones() -> None:
 
 def test_an_answer_says_how_many_traditions_stand_behind_its_priors() -> None:
     found = answer(read(ROOT / "data" / "demo" / "one_sherd.csv").sherds[0], draws=0)["priors"]
-    assert found["traditions"] >= 10
+    assert found["traditions"] >= 3
     assert "counted" in found["basis"]
 
 

@@ -95,6 +95,8 @@ def _off(
     for event in _OFF:
         at = max((one.time_s for one in log.said if one.event == event), default=None)
         mended = event == "smoke" and closed is not None and at is not None and closed >= at
+        if event == "smoke" and log.zero_s() is None:
+            continue  # a fire that is not shut smokes
         if event in recent and not mended:
             yield _OFF[event]
     if step is not None and step.title == "Preheat" and log.first("wind", "rain") is not None:

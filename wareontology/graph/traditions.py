@@ -69,6 +69,9 @@ class Tradition:
     influenced: tuple[str, ...] = ()
     note: str | None = None
 
+    def __hash__(self) -> int:
+        return hash(self.id)  # all that is said of it would take long to hash, and tells no more apart
+
     def of(
         self, field: str, basis: str | None = "stated", *, layer: str | None = None, name: str | None = None
     ) -> tuple[Statement, ...]:

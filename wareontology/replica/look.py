@@ -163,18 +163,27 @@ def target(text: str, names: Sequence[str] = ()) -> Look:
         look = from_sherds([sherd], found.id)
         return replace(look, read={**_read(look), **stated})
     reading = read(text)
-    chosen = [one for one in reading.sherds if not names or one.sherd in names]
-    missing = set(names) - {one.sherd for one in chosen}
     faults = [one for one in reading.faults if not names or one.sherd in (None, *names)]
-    known = ", ".join(one.sherd for one in reading.sherds[:20])
-    faults += [Fault(text, None, "sherd", one, known, why="no such sherd") for one in sorted(missing)]
     if faults:
         raise BreaksShape(faults)
+    return of_sherds(reading.sherds, text, names)
+
+
+def of_sherds(sherds: Sequence[Sherd], name: str, names: Sequence[str] = ()) -> Look:
+    """The look of sherds of one ware, with what their answers read them as. names: these alone.
+
+    Raises BreaksShape for a name that none has, several wares, or no colour.
+    """
+    chosen = [one for one in sherds if not names or one.sherd in names]
+    known = ", ".join(one.sherd for one in sherds[:20])
+    missing = sorted(set(names) - {one.sherd for one in chosen})
+    if missing:
+        raise BreaksShape([Fault(name, None, "sherd", missing[0], known, why="no such sherd")])
     wares = {cell.text for one in chosen if (cell := one.seen.get("ware"))}
     if len(wares) > 1:
-        would_do = f"one of them with --sherd: {known}"
-        raise BreaksShape([Fault(text, None, "ware", f"{len(wares)} wares", would_do)])
-    look = from_sherds(chosen, text if not names else ", ".join(names))
+        would_do = f"one of the sherds: {known}"
+        raise BreaksShape([Fault(name, None, "ware", f"{len(wares)} wares", would_do)])
+    look = from_sherds(chosen, ", ".join(names) or name)
     return replace(look, read=_read(look))
 
 

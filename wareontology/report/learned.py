@@ -14,7 +14,9 @@ NOTES: Final = (
     "The model is likely pessimistic; what it lacks is learned as if it were one of these numbers.",
     "What differs from fire to fire is passed on mixed with what is usual; laws are passed on as learned.",
 )
-_SHOWN: Final = 12
+_SHOWN: Final = 14
+_ALWAYS: Final = ("sealing_length_m", "char_kj_mol", "cover_gaps", "rim_leak_m_s", "at_cover_c")
+"""Numbers that are shown whether they moved or not: the ones a person asks for."""
 
 
 def learned_data(
@@ -93,12 +95,15 @@ def _blocks(found: Mapping[str, Any]) -> Iterator[Block]:
     for one in found["firings"]:
         yield from _chances(one)
     yield Block("Before and after (middle, and from to).", "")
-    shown = [one for one in found["numbers"] if one["own"] or not one["of"]][:_SHOWN]
+    numbers = found["numbers"]
+    moved = [one for one in numbers if one["own"] or not one["of"]][:_SHOWN]
+    shown = moved + [one for one in numbers if one["name"] in _ALWAYS and one not in moved]
     for one in shown:
         weak = "; was weak" if one["weak"] else ""
+        weak += "; no more than luck" if one["of"] and not one["own"] else ""
         then = f"{_three(one['before'])} → {_three(one['after'])}"
         yield Block("- ", f"{one['words']}: {then} ({one['name']}{weak})", "  ", gap=False)
-    still = sum(1 for one in found["numbers"] if one["of"] and not one["own"])
+    still = sum(1 for one in numbers if one["of"] and not one["own"] and one not in shown)
     yield Block("- ", f"{still} other numbers did not move more than luck would move them.", "  ", gap=False)
     yield Block("To know.", "")
     for note in found["notes"]:

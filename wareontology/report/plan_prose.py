@@ -7,7 +7,7 @@ from wareontology.firing.plan_fields import BY_NAME, UNITS
 from wareontology.replica.plan import procedure_words
 from wareontology.report.claim_prose import way_words
 from wareontology.technique.block import Block, lines
-from wareontology.technique.phrases import listed
+from wareontology.technique.phrases import listed, sentence
 from wareontology.technique.words_for_odds import odds_words
 
 Answer = Mapping[str, Any]
@@ -156,6 +156,12 @@ def _chance(p: float) -> str:
 
 def _fell_out(answer: Answer) -> Iterator[Block]:
     yield Block("Why others fell out.", "")
+    for text in fell_out(answer):
+        yield Block("- ", text, "  ", gap=False)
+
+
+def fell_out(answer: Answer) -> Iterator[str]:
+    """Why firings and recipes fell out, a sentence a reason, and what is less likely."""
     by_reason: dict[str, list[str]] = {}
     for one in answer["firings"]:
         if one["why"]:
@@ -165,7 +171,7 @@ def _fell_out(answer: Answer) -> Iterator[Block]:
         if one["why"]:
             by_reason.setdefault(one["why"], []).append(one["label"])
     for why, which in by_reason.items():
-        yield Block("- ", f"{listed(which)}: {why}.".replace("..", "."), "  ", gap=False)
+        yield sentence(f"{listed(which)}: {why}".rstrip("."))
     ranked = {(one["firing"]["structure"], one["firing"]["procedure"]) for one in answer["plans"]}
     rest = [
         f"{one['structure']} {procedure_words(one['procedure'])} ({_chance(one['chance'])})"
@@ -173,7 +179,7 @@ def _fell_out(answer: Answer) -> Iterator[Block]:
         if not one["why"] and (one["structure"], one["procedure"]) not in ranked
     ]
     if rest:
-        yield Block("- ", f"Less likely, usual numbers alone tried: {'; '.join(rest)}.", "  ", gap=False)
+        yield f"Less likely, usual numbers alone tried: {'; '.join(rest)}."
     used = {made["key"] for plan in answer["plans"] for made in plan["recipe"].values()}
     others = [
         f"{one['label']} ({_chance(one['chance'])} in {one['firing'][0]} {procedure_words(one['firing'][1])})"
@@ -181,7 +187,7 @@ def _fell_out(answer: Answer) -> Iterator[Block]:
         if not one["why"] and one["recipe"] not in used
     ]
     if others:
-        yield Block("- ", f"Other recipes, each in its best fire: {'; '.join(others)}.", "  ", gap=False)
+        yield f"Other recipes, each in its best fire: {'; '.join(others)}."
 
 
 def _first(plan: Answer) -> Iterator[Block]:

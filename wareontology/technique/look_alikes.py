@@ -70,8 +70,9 @@ def look_alikes(
     []
     """
     found = []
+    ours = Layers.of(sherd)
     for tradition in traditions().values() if published is None else published:
-        votes = list(_votes(sherd, answer, tradition))
+        votes = list(_votes(sherd, ours, answer, tradition))
         alike = any(vote.trait and vote.alike for vote in votes)
         if alike and len(votes) >= FEWEST and (fit := _fit(votes)) >= ENOUGH:
             found.append((fit, tradition, votes))
@@ -97,21 +98,67 @@ def _shown(fit: float, tradition: Tradition, votes: list[Vote]) -> dict[str, Any
     }
 
 
+@dataclass(frozen=True, slots=True)
+class Layer:
+    """A layer as it is compared. cells: trait to what was seen of it in each zone."""
+
+    cells: Mapping[str, Mapping[str, Seen]]
+    colours: tuple[Seen, ...]
+
+    @staticmethod
+    def of(rows: Iterable[Row]) -> "Layer":
+        own = list(rows)
+        coloured = [(row.zone, cell) for row in own if (cell := row.colour()) is not None]
+        cells = {"colour": dict(coloured)}
+        for trait in _TRAITS:
+            cells[trait] = {row.zone: row.seen[trait] for row in own if trait in row.seen}
+        said = {trait: by_zone for trait, by_zone in cells.items() if by_zone}
+        return Layer(said, tuple(cell for _, cell in coloured))
+
+    @property
+    def coloured(self) -> bool:
+        return bool(self.colours)
+
+    @property
+    def colour(self) -> str:
+        """What to call a paint: the word that leads in its colour, the first of the alphabet where two do."""
+        words = next((cell.words for cell in self.colours if cell.words), None)
+        return "nameless" if words is None else max(sorted(words), key=lambda pair: pair[1])[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Layers:
+    """A sherd laid out for comparing."""
+
+    body: Layer
+    slip: Layer
+    paints: Mapping[str | None, Layer]
+
+    @staticmethod
+    def of(sherd: Sherd) -> "Layers":
+        paints: dict[str | None, list[Row]] = {}
+        for row in sherd.rows_of("paint"):
+            paints.setdefault(row.name, []).append(row)
+        named = {name: Layer.of(rows) for name, rows in paints.items()}
+        return Layers(Layer.of(sherd.rows_of("body")), Layer.of(sherd.rows_of("slip")), named)
+
+
 @cache
-def _described(tradition: Tradition) -> tuple[Sherd | None, Mapping[str, frozenset[str]]]:
-    return sherd_of(tradition), labels_of(tradition)
+def _described(tradition: Tradition) -> tuple[Layers | None, Mapping[str, frozenset[str]]]:
+    there = sherd_of(tradition)
+    return None if there is None else Layers.of(there), labels_of(tradition)
 
 
-def _votes(sherd: Sherd, answer: Mapping[str, Any], tradition: Tradition) -> Iterator[Vote]:
+def _votes(sherd: Sherd, ours: Layers, answer: Mapping[str, Any], tradition: Tradition) -> Iterator[Vote]:
     there, labels = _described(tradition)
     if there is None:
         return
-    for layer in ("body", "slip"):
-        yield from _layer(layer, list(sherd.rows_of(layer)), list(there.rows_of(layer)))
-    if bool(_seen(sherd, "slip")) != bool(_seen(there, "slip")):
-        here = bool(_seen(sherd, "slip"))
+    yield from _layer("body", ours.body, there.body)
+    yield from _layer("slip", ours.slip, there.slip)
+    here = ours.slip.coloured
+    if here != there.slip.coloured:
         yield Vote("slip", _LACKING, "a slip" if here else "none seen", "none told of" if here else "a slip")
-    yield from _paints(sherd, there, answer, labels)
+    yield from _paints(ours.paints, there.paints, answer, labels)
     for layer in ("body", "slip"):
         if stated := labels.get(f"materials:{layer}"):
             yield from _conclusion(f"clay of the {layer}", answer["materials"].get(layer), stated)
@@ -122,29 +169,20 @@ def _votes(sherd: Sherd, answer: Mapping[str, Any], tradition: Tradition) -> Ite
         yield _place(sherd.region, tradition.region)
 
 
-def _seen(sherd: Sherd, layer: str) -> list[Row]:
-    return [row for row in sherd.rows_of(layer) if row.colour() is not None]
-
-
-def _layer(name: str, here: list[Row], there: list[Row]) -> Iterator[Vote]:
+def _layer(name: str, here: Layer, there: Layer) -> Iterator[Vote]:
     """Traits of one layer, zone by zone where both have the zone, else over all of it."""
-    if not here or not there:
-        return
-    for trait in ("colour", *_TRAITS):
-        ours = {row.zone: cell for row in here if (cell := _cell(row, trait)) is not None}
-        theirs = {row.zone: cell for row in there if (cell := _cell(row, trait)) is not None}
+    for trait, ours in here.cells.items():
+        theirs = there.cells.get(trait)
+        if theirs is None:
+            continue
         zones = sorted(ours.keys() & theirs.keys())
         pairs = [(ours[zone], theirs[zone]) for zone in zones]
-        if not pairs and ours and theirs and "break" not in ours.keys() | theirs.keys():
+        if not pairs and "break" not in ours and "break" not in theirs:
             pairs = [(ours[min(ours)], theirs[min(theirs)])]
         for mine, other in pairs:
             yield Vote(
                 f"{trait.replace('_', ' ')} of the {name}", _common(mine, other), mine.text, other.text, True
             )
-
-
-def _cell(row: Row, trait: str) -> Seen | None:
-    return row.colour() if trait == "colour" else row.get(trait)
 
 
 def _common(mine: Seen, other: Seen) -> float:
@@ -154,25 +192,25 @@ def _common(mine: Seen, other: Seen) -> float:
 
 
 def _paints(
-    sherd: Sherd, there: Sherd, answer: Mapping[str, Any], labels: Mapping[str, frozenset[str]]
-) -> Iterator[Vote]:
+    ours: Mapping[str | None, Layer], theirs: Mapping[str | None, Layer], answer: Mapping[str, Any],
+    labels: Mapping[str, frozenset[str]],
+) -> Iterator[Vote]:  # fmt: skip
     """Paints matched by colour: each of ours with the likest of theirs."""
-    ours, theirs = _by_name(sherd), _by_name(there)
     left = dict(theirs)
-    for name, rows in ours.items():
-        likest = max(left, key=lambda other: (_likeness(rows, left[other]), other), default=None)
-        if likest is None or _likeness(rows, left[likest]) == 0:
-            if any(row.colour() for row in rows):
-                yield Vote("paint", _LACKING / 2, f"a {_colours(rows)} paint", "none like it told of")
+    for name, paint in ours.items():
+        likest = max(left, key=lambda other: (_likeness(paint, left[other]), other), default=None)
+        if likest is None or _likeness(paint, left[likest]) == 0:
+            if paint.coloured:
+                yield Vote("paint", _LACKING / 2, f"a {paint.colour} paint", "none like it told of")
             continue
-        yield from _layer(f"{_colours(rows)} paint", rows, left.pop(likest))
+        yield from _layer(f"{paint.colour} paint", paint, left.pop(likest))
         unit = f"paint:{name}" if name else "paint"
         stated = labels.get(f"materials:paint:{likest}" if likest else "materials:paint")
         if stated:
-            yield from _conclusion(f"{_colours(rows)} paint", _paint_odds(answer, unit, stated), stated)
-    for rows in left.values():
-        if ours and any(row.colour() for row in rows):
-            yield Vote("paint", _LACKING, "none like it", f"a {_colours(rows)} paint too")
+            yield from _conclusion(f"{paint.colour} paint", _paint_odds(answer, unit, stated), stated)
+    for paint in left.values():
+        if ours and paint.coloured:
+            yield Vote("paint", _LACKING, "none like it", f"a {paint.colour} paint too")
 
 
 def _paint_odds(answer: Mapping[str, Any], unit: str, stated: frozenset[str]) -> Mapping[str, float] | None:
@@ -184,22 +222,8 @@ def _paint_odds(answer: Mapping[str, Any], unit: str, stated: frozenset[str]) ->
     return {**materials, **answer["families"].get(unit, {})} if stated & families else materials
 
 
-def _by_name(sherd: Sherd) -> dict[str | None, list[Row]]:
-    found: dict[str | None, list[Row]] = {}
-    for row in sherd.rows_of("paint"):
-        found.setdefault(row.name, []).append(row)
-    return found
-
-
-def _likeness(mine: list[Row], other: list[Row]) -> float:
-    pairs = [(one.colour(), two.colour()) for one in mine for two in other]
-    return max((_common(one, two) for one, two in pairs if one is not None and two is not None), default=0.0)
-
-
-def _colours(rows: list[Row]) -> str:
-    """What to call a paint: the word that leads in its colour, the first of the alphabet where two do."""
-    cells = [cell for row in rows if (cell := row.colour()) is not None and cell.words]
-    return max(sorted(cells[0].words), key=lambda pair: pair[1])[0] if cells else "nameless"
+def _likeness(mine: Layer, other: Layer) -> float:
+    return max((_common(one, two) for one in mine.colours for two in other.colours), default=0.0)
 
 
 def _conclusion(what: str, odds: Mapping[str, float] | None, stated: frozenset[str]) -> Iterator[Vote]:

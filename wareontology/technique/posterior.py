@@ -36,7 +36,7 @@ class Marginals:
 
 
 ROOM: Final = 120_000
-"""Numbers that one unit's largest array may hold before the sets of evidence are taken in parts."""
+"""Numbers that the body's largest array may hold before the sets of evidence are taken in parts."""
 
 
 def marginals(
@@ -50,8 +50,8 @@ def marginals(
     Raises ValueError where the evidence is impossible (all factors zero somewhere needed).
     """
     count = _sets(network, factors)
-    states = max(node.colours.shape[1] for node in network.nodes)
-    one = network.history.shape[0] * network.air.shape[-1] ** len(network.surfaces) * states
+    one = len(network.history) * network.air.shape[-1] ** len(network.surfaces)
+    one *= network.nodes[0].colours.shape[1]
     step = max(ROOM // one, 1)
     wanted = tuple(node.key for node in network.nodes) if units is None else units
     if count <= step:
