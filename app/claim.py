@@ -65,7 +65,8 @@ def _verdict(body: Mapping[str, Any]) -> str:
     answer["replica"] = from_replica(found, found.replicas[:REPLICAS])
     return render_template(
         "claim/verdict.html", answer=answer, body=text, technique=technique_words, way=way_words,
-        odds=odds_words, sentence=sentence, states={one.notation: one.label for one in scheme("claim-state").concepts},
+        odds=odds_words, sentence=sentence,
+        states={one.notation: one.label for one in scheme("claim-state").concepts},
         grades={one.notation: one.label for one in scheme("evidence-grade").concepts},
     )  # fmt: skip
 

@@ -158,7 +158,8 @@ def _limits(form: Any) -> Any:
             no_kiln="no_kiln" in form, hot="hot" in form,
             reach=reach if reach in ("local", "traded", "modern") else "traded",
             of=tuple(one for one in form.getlist("of") if one), fuels=tuple(form.getlist("fuel")),
-            without=without, altitude_m=_altitude(form.get("altitude_m", "")), region=form.get("region") or None, own=own,
+            without=without, altitude_m=_altitude(form.get("altitude_m", "")),
+            region=form.get("region") or None, own=own,
         )
     )  # fmt: skip
 
@@ -206,10 +207,12 @@ def _faults(error: WareontologyError) -> list[Fault]:
 
 def _words() -> dict[str, Any]:
     from wareontology.report import plan_prose
+    from wareontology.technique.phrases import sentence
     from wareontology.technique.words_for_odds import odds_words
 
     return {
         "odds": odds_words, "firing": plan_prose.firing_words, "recipe": plan_prose.recipe_words,
         "chance": plan_prose.chance_words, "remains": plan_prose.remains_words, "look": plan_prose.look_words,
         "limits": plan_prose.limit_words, "fell_out": plan_prose.fell_out,
+        "sentence": sentence,
     }  # fmt: skip

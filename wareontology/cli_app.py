@@ -172,7 +172,11 @@ def _show_phone(app: Any, host: str, port: int) -> None:
 
 
 def _run(app: Any, sockets: list[socket.socket]) -> None:
+    import logging
+
     from waitress import serve as waitress_serve
+
+    logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a page waits its turn: nobody need hear of it
 
     from wareontology.app.collection import MOST_IMPORTED
 

@@ -58,8 +58,8 @@ def test_iron_black_on_white_without_a_kiln(client: FlaskClient) -> None:
     address, page = planned(client, ASKED)
     said = words(page)
     for part in (
-        "slip white inside and outside; paint black inside and outside", "no kiln feature",
-        "covered-pit, smothered",
+        "Slip white inside and outside; paint black inside and outside", "no kiln feature",
+        "Covered pit, smothered",
         "Chance of the look: about", "The ground would show:", "Still giving the look:",
         "Why others fell out",
         "Tiles first", "Slip-fit tiles", "Then fire plan 1", "Carbon monoxide",

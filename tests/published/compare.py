@@ -25,7 +25,8 @@ from wareontology.technique.case import (
 )
 from wareontology.technique.likelihoods.model import Model
 from wareontology.technique.likelihoods.schema import TABLES
-from wareontology.technique.likelihoods.tables import Given, Tables, read_givens
+from wareontology.technique.likelihoods.table_file import Given, read_givens
+from wareontology.technique.likelihoods.tables import Tables
 from wareontology.technique.scoring import Prediction, brier, log_score, probability_of, top
 from wareontology.technique.units import units
 

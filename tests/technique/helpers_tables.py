@@ -3,7 +3,8 @@
 from pathlib import Path
 from typing import Final
 
-from wareontology.technique.likelihoods.tables import Given, Tables, read_givens
+from wareontology.technique.likelihoods.table_file import Given, read_givens
+from wareontology.technique.likelihoods.tables import Tables
 
 HEAD: Final = "table,region,given,outcome,value,low,high,basis,source"
 LEAK: Final = "leak,,*,probability,0.005,0.005,0.005,judgement,"

@@ -222,7 +222,7 @@ def test_a_sherd_of_nothing_but_a_break_has_no_air() -> None:
 def test_many_draws_in_parts_are_the_draws_in_one(monkeypatch: pytest.MonkeyPatch) -> None:
     """Taking the sets of evidence in parts changes nothing but the memory (second route)."""
     whole = Case.of(TWO_PAINTS, 30).marginals
-    monkeypatch.setattr("wareontology.technique.posterior.ROOM", 40_000)
+    monkeypatch.setattr("wareontology.technique.posterior.ROOM", 20_000)
     parts = Case.of(TWO_PAINTS, 30).marginals
     assert np.array_equal(whole.fires, parts.fires)
     assert np.array_equal(whole.evidence, parts.evidence)

@@ -15,7 +15,8 @@ from wareontology.technique import hypotheses as h
 from wareontology.technique.likelihoods.computed import BASIS, parse
 from wareontology.technique.likelihoods.model import Model, history_map
 from wareontology.technique.likelihoods.schema import SCALARS, TABLES
-from wareontology.technique.likelihoods.tables import DRAWS, Given, Tables, read_givens
+from wareontology.technique.likelihoods.table_file import Given, read_givens
+from wareontology.technique.likelihoods.tables import DRAWS, Tables
 
 FILES = ("likelihoods.csv", "priors.csv")
 FIRE = ("reducing", "800-900")

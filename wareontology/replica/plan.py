@@ -232,10 +232,10 @@ def _cautions(plans: Sequence[Mapping[str, Any]]) -> Iterator[str]:
     yield from dict.fromkeys(one.hazard for key, one in materials().items() if key in used)
 
 
-def procedure_words(procedure: str) -> str:
-    """An end of a fire in words.
+def pair_words(structure: str, procedure: str) -> str:
+    """A structure and an end of its fire in words.
 
-    >>> procedure_words("smother")
-    'smothered in place'
+    >>> pair_words("covered-pit", "smother")
+    'covered pit, smothered in place'
     """
-    return things("procedure")[procedure].label
+    return f"{things('structure')[structure].label}, {things('procedure')[procedure].label}"

@@ -4,10 +4,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Final
 
 from wareontology.firing.plan_fields import BY_NAME, UNITS
-from wareontology.replica.plan import procedure_words
+from wareontology.replica.plan import pair_words
 from wareontology.report.claim_prose import way_words
 from wareontology.technique.block import Block, lines
-from wareontology.technique.phrases import listed, sentence
+from wareontology.technique.phrases import listed, sentence, value_words
 from wareontology.technique.words_for_odds import odds_words
 
 Answer = Mapping[str, Any]
@@ -70,7 +70,11 @@ def limit_words(limits: Answer) -> str:
         "modern": "local, traded and modern",
     }
     said = ["no kiln feature"] if limits["no_kiln"] else []
-    said += [f"paint of {listed(limits['of'], 'or')}"] if limits["of"] else []
+    said += (
+        [f"paint of {listed((value_words('paint', one) for one in limits['of']), 'or')}"]
+        if limits["of"]
+        else []
+    )
     said.append(f"{reach[limits['reach']]} materials")
     said += [f"fuel {listed(limits['fuels'], 'or')}"] if limits["fuels"] else []
     said += [f"without {listed(limits['without'])}"] if limits["without"] else []
@@ -88,7 +92,7 @@ def firing_words(plan: Answer) -> str:
         for one in firing["values"]
         if one["name"] not in ("top_by", "altitude_m") and one["value"] != 0
     ]
-    return f"{firing['structure']}, {procedure_words(firing['procedure'])} ({', '.join(given)})"
+    return f"{pair_words(firing['structure'], firing['procedure'])} ({', '.join(given)})"
 
 
 def _given(one: Answer) -> str:
@@ -117,8 +121,8 @@ def chance_words(plan: Answer) -> str:
 
 
 def _plan(plan: Answer) -> Iterator[Block]:
-    yield Block(f"{plan['rank']}. ", f"{firing_words(plan)}.", "   ", "verdict")
-    yield Block("   ", f"{recipe_words(plan)}.", "   ", gap=False)
+    yield Block(f"{plan['rank']}. ", sentence(firing_words(plan)), "   ", "verdict")
+    yield Block("   ", sentence(recipe_words(plan)), "   ", gap=False)
     yield Block("   Chance of the look: ", f"{chance_words(plan)}.", "   ", gap=False)
     worst = min(plan["wanted"], key=lambda one: one["share"])
     yield Block(
@@ -165,16 +169,16 @@ def fell_out(answer: Answer) -> Iterator[str]:
     by_reason: dict[str, list[str]] = {}
     for one in answer["firings"]:
         if one["why"]:
-            what = f"{one['structure']} {procedure_words(one['procedure'])}"
+            what = pair_words(one["structure"], one["procedure"])
             by_reason.setdefault(one["why"], []).append(what)
     for one in answer["recipes"]:
         if one["why"]:
             by_reason.setdefault(one["why"], []).append(one["label"])
     for why, which in by_reason.items():
-        yield sentence(f"{listed(which)}: {why}".rstrip("."))
+        yield sentence(f"{'; '.join(which)}: {why}".rstrip("."))
     ranked = {(one["firing"]["structure"], one["firing"]["procedure"]) for one in answer["plans"]}
     rest = [
-        f"{one['structure']} {procedure_words(one['procedure'])} ({_chance(one['chance'])})"
+        f"{pair_words(one['structure'], one['procedure'])} ({_chance(one['chance'])})"
         for one in answer["firings"]
         if not one["why"] and (one["structure"], one["procedure"]) not in ranked
     ]
@@ -182,7 +186,7 @@ def fell_out(answer: Answer) -> Iterator[str]:
         yield f"Less likely, usual numbers alone tried: {'; '.join(rest)}."
     used = {made["key"] for plan in answer["plans"] for made in plan["recipe"].values()}
     others = [
-        f"{one['label']} ({_chance(one['chance'])} in {one['firing'][0]} {procedure_words(one['firing'][1])})"
+        f"{one['label']} ({_chance(one['chance'])}: {pair_words(*one['firing'])})"
         for one in answer["recipes"]
         if not one["why"] and one["recipe"] not in used
     ]

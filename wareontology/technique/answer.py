@@ -22,7 +22,6 @@ from wareontology.technique.case import (
     whole_odds,
 )
 from wareontology.technique.count_traditions import counted_in
-from wareontology.technique.explain import explain as explained
 from wareontology.technique.likelihoods.tables import DRAWS
 from wareontology.technique.look_alikes import look_alikes
 from wareontology.technique.next_test import next_tests
@@ -88,7 +87,7 @@ def answer(
     findings, not_applied = ENGINES[engine](sherd, case.units)
     trail = Trail(case)
     belief = _belief(case, case.marginals)
-    why = {} if explain is None else {"explain": explained(case, explain, verdict[explain]["value"], trail)}
+    why = {} if explain is None else {"explain": _explained(case, explain, verdict, trail)}
     return {
         "schema": SCHEMA,
         "software": f"wareontology {__version__}",
@@ -111,6 +110,14 @@ def answer(
         "notes": [*case.units.notes, *endings_apart(case), *trail.against_physics()],
         **why,
     }
+
+
+def _explained(
+    case: Case, question: str, verdict: Mapping[str, Mapping[str, Any]], trail: Trail
+) -> dict[str, Any]:
+    from wareontology.technique.explain import explain  # only where it is asked for
+
+    return explain(case, question, verdict[question]["value"], trail)
 
 
 def open_questions(verdict: Mapping[str, Mapping[str, Any]]) -> list[str]:

@@ -76,9 +76,7 @@ class Case:
         """Marginals before anything was seen."""
         return marginals(self.network, {})
 
-    def given(
-        self, variants: Sequence[Iterable[Item]], only: Iterable[str] | None = None
-    ) -> Marginals:
+    def given(self, variants: Sequence[Iterable[Item]], only: Iterable[str] | None = None) -> Marginals:
         """Marginals for several sets of evidence at once, a set a place on the leading axis.
 
         only: the questions that will be asked of them, where the air and all units are not wanted.

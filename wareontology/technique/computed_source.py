@@ -5,7 +5,7 @@ from typing import Final
 
 from wareontology import paths
 from wareontology.technique import hypotheses as h
-from wareontology.technique.likelihoods.tables import Given
+from wareontology.technique.likelihoods.table_file import Given
 
 _GAS: Final = "wareontology gas"
 CURVES: Final = {

@@ -26,7 +26,7 @@ from wareontology.sherd.columns import column
 from wareontology.sherd.record import Row, Seen, Sherd
 from wareontology.technique import hypotheses
 from wareontology.technique.fact_store import SHERD_NODE
-from wareontology.technique.rule_book import Rule, properties, rule_book
+from wareontology.technique.rule_book import Rule, properties, reads, rule_book
 from wareontology.technique.rule_engine import Engine
 from wareontology.technique.rule_record import FILE
 from wareontology.technique.rule_shapes import Condition, Property
@@ -67,10 +67,21 @@ def cases(published: Iterable[Tradition], bare: bool = False) -> tuple[Case, ...
         regions[tradition.id] = tradition.region
         labels = labels_of(tradition)
         for serves in SERVES:
-            for name, unit in sorted(_fired(_stood_in(sherd, labels, serves), bare)):
-                if _served(book[name]) == serves and (held := _held(book[name], unit, labels)) is not None:
+            fired = sorted(_fired(_stood_in(sherd, labels, serves), bare))
+            wrong = {name for name, unit in fired if _held(book[name], unit, labels) is False}
+            for name, unit in fired:
+                if _served(book[name]) != serves or wrong & _read_by(book[name]):
+                    continue  # what it was concluded from is false here: whether it held tells nothing
+                if (held := _held(book[name], unit, labels)) is not None:
                     found.setdefault((name, tradition.id), []).append(held)
     return tuple(Case(rule, of, regions[of], all(held)) for (rule, of), held in found.items())
+
+
+@cache
+def _read_by(rule: Rule) -> frozenset[str]:
+    """Names of the rules whose conclusions a rule reads."""
+    wanted = {value for one in rule.conditions for _, value in reads(one.tree)}
+    return frozenset(one.name for one in rule_book() if one.address in wanted or wanted & set(one.answers))
 
 
 def _served(rule: Rule) -> str:

@@ -12,7 +12,7 @@ from typing import Any, Final
 
 from wareontology.technique import computed_source
 from wareontology.technique.case import Case, Odds, material_odds
-from wareontology.technique.likelihoods.tables import Given
+from wareontology.technique.likelihoods.table_file import Given
 from wareontology.technique.likelihoods.whole import TRAITS
 from wareontology.technique.network import Item
 from wareontology.technique.posterior import Marginals

@@ -18,7 +18,7 @@ Places = NDArray[np.intp]
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """The rows that share all priors: `prior` is their place there; a slice of the rows, and their courses."""
+    """The rows that share all priors. prior: their place there; rows: where they lie; courses: theirs."""
 
     prior: int
     rows: slice
@@ -50,7 +50,8 @@ def layout(history: Places, prior_of: Places, apart: bool) -> Layout:
 @lru_cache(maxsize=64)
 def _layout(history: tuple[tuple[int, ...], ...], prior_of: tuple[int, ...], apart: bool) -> Layout:
     keys = [
-        (prior, own, place if apart else 0) for place, (prior, own) in enumerate(zip(prior_of, history, strict=True))
+        (prior, own, place if apart else 0)
+        for place, (prior, own) in enumerate(zip(prior_of, history, strict=True))
     ]
     rows = sorted(dict.fromkeys(keys), key=lambda key: key[0])
     courses = list(dict.fromkeys(key[1:] for key in rows))

@@ -24,6 +24,7 @@ ENOUGH: Final = 0.35
 """Least fit that is shown (judgement): below it a tradition is no look-alike."""
 FEWEST: Final = 3
 """Votes without which nothing is said: a white slip alone looks like half the world."""
+_TRAITS_ALIKE: Final = 2  # traits seen on both and alike, without which nothing is said
 _FLOOR: Final = 0.02  # one flat contradiction lowers a fit, it does not end it: descriptions err too
 _DOUBT: Final = (0.5, 0.5)
 _LACKING: Final = 0.4  # a paint that only one of the two has: a sherd may lack what its ware had
@@ -73,8 +74,8 @@ def look_alikes(
     ours = Layers.of(sherd)
     for tradition in traditions().values() if published is None else published:
         votes = list(_votes(sherd, ours, answer, tradition))
-        alike = any(vote.trait and vote.alike for vote in votes)
-        if alike and len(votes) >= FEWEST and (fit := _fit(votes)) >= ENOUGH:
+        alike = sum(vote.trait and vote.alike for vote in votes)
+        if alike >= _TRAITS_ALIKE and len(votes) >= FEWEST and (fit := _fit(votes)) >= ENOUGH:
             found.append((fit, tradition, votes))
     found.sort(key=lambda one: (-one[0], one[1].id))
     return [_shown(fit, tradition, votes) for fit, tradition, votes in found[:most]]

@@ -35,7 +35,7 @@ class Marginals:
         return {zone: joint.sum(axis=1) for zone, joint in self.air_by_class.items()}
 
 
-ROOM: Final = 120_000
+ROOM: Final = 40_000
 """Numbers that the body's largest array may hold before the sets of evidence are taken in parts."""
 
 

@@ -7,6 +7,7 @@ from typing import Any, Final
 from wareontology.sherd.record import Sherd
 from wareontology.technique.block import Block, lines
 from wareontology.technique.cautions import cautions
+from wareontology.technique.fact_words import region_words
 from wareontology.technique.hypotheses import ZONES
 from wareontology.technique.phrases import (
     answer_words,
@@ -53,6 +54,7 @@ def parts(answer: Answer, sherd: Sherd | None = None) -> dict[str, tuple[Block, 
         "flips": tuple(_flips(answer)),
         "conflict": tuple(_conflict(answer)),
         "next": tuple(_next(answer)),
+        "look_alikes": tuple(_look_alikes(answer)),
         "not_looked": tuple(_not_looked(answer)),
         "odds": tuple(odds(answer)),
         "flat": tuple(flat(answer)),
@@ -115,6 +117,15 @@ def _flips(answer: Answer) -> Iterator[Block]:
 
 def _then(changes: Mapping[str, str]) -> str:
     return listed(answer_words(question, value) for question, value in changes.items())
+
+
+def _look_alikes(answer: Answer) -> Iterator[Block]:
+    for place, one in enumerate(answer["look_alikes"] or ()):
+        lead = "Looks like. " if place == 0 else "- "
+        said = f"{one['label']} ({region_words(one['region'])}). Alike: {one['why']}."
+        if one["differs"]:
+            said += f" Otherwise: {one['differs']}."
+        yield Block(lead, said, "  ", gap=place == 0)
 
 
 def _conflict(answer: Answer) -> Iterator[Block]:

@@ -58,7 +58,8 @@ def _usual(priors: Mapping[str, Any]) -> str:
         asked = f"Region {region_words(priors['region'])}, by the table of {level}"
     return (
         f"{asked}; white-firing clay there {priors['white_firing_clay']};"
-        f" {priors['traditions']} traditions counted. {sentence(priors['basis'])}"
+        f" {priors['traditions']} tradition{'' if priors['traditions'] == 1 else 's'} counted."
+        f" {sentence(priors['basis'])}"
     )
 
 

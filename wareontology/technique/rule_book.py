@@ -232,7 +232,7 @@ def _check_orders(rules: list[Rule]) -> None:
     """A rule may read only what a rule of a lower order concluded: in SHACL any other order dies silently."""
     for reader in rules:
         for condition in reader.conditions:
-            for kind, wanted in _reads(condition.tree):
+            for kind, wanted in reads(condition.tree):
                 for writer in rules:
                     writes = writer.kind == KINDS[kind] and (
                         writer.address == wanted or wanted in writer.answers
@@ -253,7 +253,8 @@ def properties(tree: Tree) -> Iterator[Property]:
         yield from properties(tree.node)
 
 
-def _reads(tree: Tree) -> Iterator[tuple[str, str]]:
+def reads(tree: Tree) -> Iterator[tuple[str, str]]:
+    """Kind and address of each conclusion of other rules that a tree reads: of a rule, or of an answer."""
     for part in properties(tree):
         kind = next((step.predicate for step in part.path if step.predicate in KINDS), None)
         if kind is None:

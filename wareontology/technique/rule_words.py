@@ -73,6 +73,9 @@ def _said(rule: Mapping[str, Any]) -> Iterator[str]:
         yield f"Held: {', '.join(held) or 'none'}. Failed: {', '.join(record['failed']) or 'none'}."
         yield f"By region: {_by_region(record['by_region'])}."
         yield f"Share that held: {low:.2f} to {high:.2f} (Wilson, 95 %)."
+    if record["bare"] and record["bare"]["by_region"]:
+        yield f"Without looking for what must be absent: {_by_region(record['bare']['by_region'])}."
+    yield "A rule was written from wares like these: its record is no independent test of it."
 
 
 def _by_region(counts: Mapping[str, Mapping[str, int]]) -> str:

@@ -25,7 +25,7 @@ from wareontology.technique.likelihoods.model import (
 )
 from wareontology.technique.likelihoods.reading import surface_of
 from wareontology.technique.likelihoods.schema import CLAY, MATERIAL, REGIME, SCALARS, TABLES
-from wareontology.technique.likelihoods.tables import Entry, Given
+from wareontology.technique.likelihoods.table_file import Entry, Given
 from wareontology.technique.limits import limits
 from wareontology.technique.network import Item
 from wareontology.technique.phrases import MATERIAL as MATERIAL_WORDS

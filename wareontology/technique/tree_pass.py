@@ -1,12 +1,12 @@
 """One upward and one downward pass over the tree of one network: the sum behind `posterior.marginals`."""
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from wareontology.technique.layout import Stretch, groups, layout, partitions, subset_index
+from wareontology.technique.layout import Stretch, groups, layout, partitions
+from wareontology.technique.local_likelihood import local
 from wareontology.technique.network import Factors, Floats, Network, Node, Slot
 
 Block = tuple[str, ...]
@@ -14,7 +14,8 @@ Block = tuple[str, ...]
 
 @dataclass(frozen=True, slots=True)
 class Passed:
-    """fires (n, fires); states {unit: (n, states)}; air (n, classes, air of each surface ...); evidence (n,)."""
+    """fires (n, fires); states {unit: (n, states)}; air (n, classes, air of each surface ...);
+    evidence (n,)."""
 
     fires: Floats
     states: dict[str, Floats]
@@ -114,7 +115,7 @@ class Pass:
     # --- upward ---
 
     def _gather(self, node: Node) -> None:
-        below = self._local(node)
+        below = local(self.network, self.factors, node, self.layout.history)
         unit = self.factors.get(Slot("unit", node.key))
         link = self.factors.get(Slot("link", node.key))
         prior = node.prior if link is None else node.prior * link[:, None]
@@ -132,60 +133,6 @@ class Pass:
             self.message[group] = self._message(group)
             below = self._by_row(below) * self.message[group]
         self.below[node.key] = below
-
-    def _local(self, node: Node) -> Floats:
-        """Likelihood of all that was seen of a unit zone by zone, by course."""
-        zones = [
-            place
-            for place, zone in enumerate(self.network.surfaces)
-            if Slot("colour", node.key, zone) in self.factors or Slot("zone", node.key, zone) in self.factors
-        ]
-        states = node.colours.shape[1]
-        if not zones:
-            return self._spaced(np.ones((1, 1, states)))
-        table = self._subset_table(node, zones)
-        history = self.layout.history
-        first, *others = subset_index(history, len(zones))
-        seen = table[:, first]
-        for index in others:
-            seen = seen * table[:, index]
-        own = [history.shape[1] if place in zones else 1 for place in range(len(self.air_axes))]
-        return seen.reshape(len(seen), len(history), *own, states)
-
-    def _subset_table(self, node: Node, zones: Sequence[int]) -> Floats:
-        """For each history and each set of zones that had it: the unit's likelihood there.
-
-        Shape (n, histories · 2^zones + 1, states); the last row is 1, for places that add nothing.
-        """
-        sets = [
-            self._likelihood(node, [zone for bit, zone in enumerate(zones) if members >> bit & 1])
-            for members in range(1, 2 ** len(zones))
-        ]
-        histories, states, count = node.colours.shape[2], node.colours.shape[1], len(sets) + 1
-        table = np.ones((max(map(len, sets)), histories * count + 1, states))
-        for members, likelihood in enumerate(sets, start=1):
-            table[:, members : histories * count : count] = likelihood
-        return table
-
-    def _likelihood(self, node: Node, zones: Iterable[int]) -> Floats:
-        """Likelihood of what was seen in these zones, had a history been theirs, (n, histories, states)."""
-        result: Floats | None = None
-        colour: Floats | None = None
-        for place in zones:
-            zone = self.network.surfaces[place]
-            seen = self.factors.get(Slot("colour", node.key, zone))
-            if seen is not None:
-                colour = seen if colour is None else colour * seen
-            other = self.factors.get(Slot("zone", node.key, zone))
-            if other is not None:
-                result = other if result is None else result * other
-        if colour is not None:
-            flat = node.colours.reshape(len(node.colours), -1, node.colours.shape[3])
-            by_state = colour @ flat[0].T if len(flat) == 1 else (flat @ colour[:, :, None])[..., 0]
-            by_state = by_state.reshape(len(by_state), *node.colours.shape[1:3]).swapaxes(1, 2)
-            result = by_state if result is None else result * by_state
-        assert result is not None
-        return result
 
     def _message(self, group: Block) -> Floats:
         """What the paints (or the slip) of one group say of their ground's state."""

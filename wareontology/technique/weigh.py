@@ -69,9 +69,7 @@ def conflict(case: Case) -> dict[str, object]:
                 "said": item.said,
                 "rows": list(item.rows),
                 "bits": round(bits, 3),
-                "flips": {
-                    question: else_[question] for question in now if else_[question] != now[question]
-                },
+                "flips": {question: else_[question] for question in now if else_[question] != now[question]},
             }
         )
     found.sort(key=lambda entry: -float(entry["bits"]))  # type: ignore[arg-type]

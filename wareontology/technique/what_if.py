@@ -71,4 +71,15 @@ def _key(case: Case, unit: Unit, rows: tuple[Row, ...], traits: tuple[str, ...])
         if any(row.get("refire_c") and row.get("refire_ground_colour") for row in other.rows)
     )
     whole = (case.sherd.seen.get("looked"), case.sherd.seen.get("fire_clouds"))
-    return case.model.tables, case.model.painted, unit.key, unit.ground, traits, own, later, overrun, grounds, whole
+    return (
+        case.model.tables,
+        case.model.painted,
+        unit.key,
+        unit.ground,
+        traits,
+        own,
+        later,
+        overrun,
+        grounds,
+        whole,
+    )

@@ -21,7 +21,8 @@ from wareontology import paths
 from wareontology.graph.vocabulary import region_path
 from wareontology.technique import hypotheses as h
 from wareontology.technique.likelihoods.schema import FIRE_GROUP, GROUND_KIND, TABLES
-from wareontology.technique.likelihoods.tables import Entry, Given, Tables
+from wareontology.technique.likelihoods.table_file import Entry, Given
+from wareontology.technique.likelihoods.tables import Tables
 
 Floats: TypeAlias = NDArray[np.float64]
 

@@ -18,7 +18,7 @@ from typing import Any, Final
 from wareontology.errors import BreaksShape, Fault, Unreadable
 from wareontology.graph.vocabulary import scheme
 from wareontology.technique.likelihoods.schema import TABLES
-from wareontology.technique.likelihoods.tables import Entry, Given
+from wareontology.technique.likelihoods.table_file import Entry, Given
 
 BASIS: Final = "your own"
 PRIORS: Final = ("atmosphere", "ending", "temperature", "body", "carbon", "slip", "paint", "applied")

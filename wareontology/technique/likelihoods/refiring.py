@@ -3,6 +3,7 @@
 import math
 import re
 from collections.abc import Iterator, Sequence
+from functools import cache, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +20,7 @@ from wareontology.technique.likelihoods.reading import (
     shares,
 )
 from wareontology.technique.likelihoods.schema import CLAY, REFIRE_STEPS, REFIRED
+from wareontology.technique.likelihoods.tables import Tables
 from wareontology.technique.network import Item, Slot
 from wareontology.technique.units import Unit
 
@@ -106,14 +108,20 @@ def _observed(context: Context, row: Row) -> Floats:
     """Likelihood of each true outcome (13 colours, gone, ghost) for what was written, shape (n, 15)."""
     cell = row.get("refire_colour")
     assert cell is not None
-    tables = context.model.tables
+    noise = _noise(context.model.tables)
+    return doubted(noise @ shares(cell, REFIRED), cell, context.doubt)
+
+
+@lru_cache(maxsize=8)
+def _noise(tables: Tables) -> Floats:
+    """Chance of each outcome to be written for each that is true, shape (n, 15, 15)."""
     colours = tables.array("observed_colour")
     width = len(h.COLOURS)
     noise = np.zeros((len(colours), len(REFIRED), len(REFIRED)))
     noise[:, :width, :width] = colours * (1 - 2 * tables.leak)
     noise[:, :width, width:] = tables.leak
     noise[:, width:] = tables.array("refire_observed")
-    return doubted(noise @ shares(cell, REFIRED), cell, context.doubt)
+    return noise
 
 
 def _steps_reached(context: Context, row: Row) -> NDArray[np.bool_]:
@@ -124,8 +132,7 @@ def _steps_reached(context: Context, row: Row) -> NDArray[np.bool_]:
     minutes = soak.number if soak is not None and soak.number else USUAL_MINUTES
     gain = context.model.tables.scalar("refire_minutes")
     heat = cell.number + gain * math.log2(max(minutes, 1.0) / USUAL_MINUTES)
-    middles = np.array([_middle_c(step) for step in REFIRE_STEPS])
-    return np.asarray(heat[:, None] >= middles)
+    return np.asarray(heat[:, None] >= _middles())
 
 
 def _middle_c(step: str) -> float:
@@ -138,6 +145,11 @@ def _middle_c(step: str) -> float:
     if not numbers:
         return math.inf
     return numbers[0] - 50.0 if len(numbers) == 1 else sum(numbers) / 2
+
+
+@cache
+def _middles() -> Floats:
+    return np.array([_middle_c(step) for step in REFIRE_STEPS])
 
 
 def _kept(context: Context, unit: Unit, row: Row, vector: Floats) -> Floats:

@@ -6,63 +6,21 @@ rows fit, the one with the fewest open conditions counts, then the later one. Ou
 share what is left; none is ever below the leak.
 """
 
-import csv
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from functools import cache, lru_cache
+from collections.abc import Sequence
+from functools import cache
 from pathlib import Path
-from typing import Final, NamedTuple
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wareontology import paths
-from wareontology.errors import BreaksShape, Fault
-from wareontology.technique.likelihoods.schema import SCALARS, TABLES
+from wareontology.technique.likelihoods.schema import TABLES
+from wareontology.technique.likelihoods.table_file import Entry, Given, dimensions, read_givens
 
 Floats = NDArray[np.float64]
 SEED: Final = 20261125
 DRAWS: Final = 200
-NOTES: Final = ("", "not thermodynamics")
-"""What may stand after the basis, parted by `; `: physics contradicts the trade, whose row stays."""
-BASES: Final = ("published", "physics", "physics+judgement", "common practice", "judgement")
-
-
-class Entry(NamedTuple):
-    """One number with its spread, its basis and its source."""
-
-    outcome: str
-    value: float
-    low: float
-    high: float
-    basis: str
-    source: str
-    position: int
-    """Its place among all numbers, which picks its column of the common draws."""
-    is_probability: bool = True
-    """Of a table of probabilities, and so drawn in log odds; a scalar is drawn as it is."""
-    note: str = ""
-    """What physics has against a number that rests on the trade's word: one of NOTES, or nothing."""
-
-
-@dataclass(frozen=True, slots=True)
-class Given:
-    """All entries of one condition of one table."""
-
-    table: str
-    region: str
-    given: tuple[tuple[str, ...], ...]
-    entries: tuple[Entry, ...]
-
-    def places(self, dimensions: Sequence[Sequence[str]]) -> list[list[int]]:
-        """Indices of the conditions it holds for, a list a dimension."""
-        return [
-            list(range(len(values))) if "*" in words else [values.index(word) for word in words]
-            for words, values in zip(self.given, dimensions, strict=True)
-        ]
-
-    def closeness(self) -> tuple[int, int]:
-        return (sum("*" not in want for want in self.given), self.entries[-1].position)
 
 
 class Tables:
@@ -102,7 +60,7 @@ class Tables:
 
     def find(self, table: str, condition: Sequence[str], regions: Sequence[str] = ("world",)) -> Given:
         """The rows that serve a condition, in the nearest region that has any. Raises KeyError."""
-        given_values = _dimensions(table)
+        given_values = dimensions(table)
         places = tuple(values.index(word) for values, word in zip(given_values, condition, strict=True))
         choice = int(self._choice(table, tuple(regions))[places])
         if choice < 0:
@@ -113,9 +71,7 @@ class Tables:
         """Probabilities of a table, shape (draws or 1, *dimensions, outcomes); the last axis sums to 1."""
         key = (table, tuple(regions))
         if key not in self._cache:
-            outcomes = TABLES[table].outcomes
-            rows = [self._distribution(given, outcomes) for given in self._by_table[table]]
-            self._cache[key] = np.stack(rows, axis=1)[:, self._filled(*key)]
+            self._cache[key] = self._distributions(table)[:, self._filled(*key)]
         return self._cache[key]
 
     def scalar(self, table: str, *condition: str) -> Floats:
@@ -135,7 +91,7 @@ class Tables:
         choice = self._choice(table, regions)
         if (choice < 0).any():
             first = np.argwhere(choice < 0)[0]
-            missing = [values[place] for values, place in zip(_dimensions(table), first, strict=True)]
+            missing = [values[place] for values, place in zip(dimensions(table), first, strict=True)]
             raise KeyError(f"{table}: no row for {';'.join(missing)}")
         return choice
 
@@ -143,7 +99,7 @@ class Tables:
         """For each condition the place of the row set that serves it, -1 where none does."""
         key = (table, regions)
         if key not in self._chosen:
-            given_values = _dimensions(table)
+            given_values = dimensions(table)
             choice = np.full(tuple(map(len, given_values)), -1)
             ranked = sorted(
                 (-regions.index(given.region), given.closeness(), place)
@@ -184,19 +140,20 @@ class Tables:
             for entry in given.entries
         ]
 
-    def _distribution(self, given: Given, outcomes: Sequence[str]) -> Floats:
-        width = len(outcomes)
-        values = np.zeros((self.size, width))
-        listed = np.zeros(width, dtype=bool)
-        for entry in given.entries:
-            place = outcomes.index(entry.outcome)
-            values[:, place] = self._drawn[:, entry.position]
-            listed[place] = True
-        if not listed.all():
-            rest = np.maximum(1.0 - values.sum(axis=1, keepdims=True), 0.0)
-            values[:, ~listed] = rest / (~listed).sum()
-        values = np.maximum(values, self.leak)
-        return np.asarray(values / values.sum(axis=1, keepdims=True))
+    def _distributions(self, table: str) -> Floats:
+        """Every row set of a table as probabilities, shape (draws or 1, row sets, outcomes)."""
+        place_of = {outcome: place for place, outcome in enumerate(TABLES[table].outcomes)}
+        givens = self._by_table[table]
+        position = np.full((len(givens), len(place_of)), -1)
+        for number, given in enumerate(givens):
+            for entry in given.entries:
+                position[number, place_of[entry.outcome]] = entry.position
+        listed = position >= 0
+        values = np.where(listed, self._drawn[:, position], 0.0)
+        rest = np.maximum(1.0 - values.sum(axis=2, keepdims=True), 0.0)
+        share = rest / np.maximum((~listed).sum(axis=1, keepdims=True), 1)
+        values = np.maximum(np.where(listed, values, share), self.leak)
+        return np.asarray(values / values.sum(axis=2, keepdims=True))
 
 
 def _draw(entries: Sequence[Entry], draws: int, seed: int) -> Floats:
@@ -239,102 +196,3 @@ def _shipped_givens() -> tuple[Given, ...]:
     from wareontology.technique.likelihoods.counted import read_counts, with_counts
 
     return with_counts(practice_givens(), read_counts())
-
-
-def read_givens(path: Path, start: int = 0) -> tuple[Given, ...]:
-    """Read one table file. Raises BreaksShape naming the row and column of each fault."""
-    groups: dict[tuple[str, str, str], list[_Line]] = {}
-    faults: list[Fault] = []
-    with path.open(encoding="utf-8", newline="") as file:
-        for number, row in enumerate(csv.DictReader(file), start=2):
-            fault = _fault(path.name, number, row)
-            if fault is not None:
-                faults.append(fault)
-                continue
-            group = groups.setdefault((row["table"], row.get("region") or "world", row["given"]), [])
-            basis, _, note = row["basis"].partition("; ")
-            line = _Line(
-                row["outcome"], float(row["value"]), float(row["low"]), float(row["high"]), basis, note,
-                row["source"],
-            )  # fmt: skip
-            if any(other.outcome == line.outcome for other in group):
-                faults.append(Fault(path.name, number, "outcome", line.outcome, "each number once"))
-            group.append(line)
-            total = sum(other.value for other in group)
-            if total > 1 + 1e-6 and row["table"] in TABLES:
-                faults.append(Fault(path.name, number, "value", f"{total:g} in all", "1 or less in all"))
-    if faults:
-        raise BreaksShape(faults)
-    return tuple(_givens(groups, start))
-
-
-class _Line(NamedTuple):
-    outcome: str
-    value: float
-    low: float
-    high: float
-    basis: str
-    note: str
-    source: str
-
-
-def _givens(groups: Mapping[tuple[str, str, str], list[_Line]], start: int) -> Iterator[Given]:
-    position = start
-    for (table, region, given), lines in groups.items():
-        entries = tuple(
-            Entry(
-                line.outcome, line.value, line.low, line.high, line.basis, line.source, place,
-                table in TABLES, line.note,
-            )
-            for place, line in enumerate(lines, start=position)
-        )  # fmt: skip
-        position += len(entries)
-        yield Given(table, region, tuple(tuple(part.split("|")) for part in given.split(";")), entries)
-
-
-def _dimensions(table: str) -> tuple[tuple[str, ...], ...]:
-    return TABLES[table].given if table in TABLES else SCALARS[table][0]
-
-
-@lru_cache(maxsize=4096)
-def _condition_amiss(table: str, text: str) -> tuple[str, str] | None:
-    """What was found in a condition and what would do; None where nothing is amiss."""
-    given = _dimensions(table)
-    parts = text.split(";")
-    wanted = max(len(given), 1)
-    if len(parts) != wanted:
-        return text, f"{wanted} conditions parted by ;"
-    for part, values in zip(parts, given, strict=False):
-        for word in part.split("|"):
-            if word != "*" and word not in values:
-                return word, f"* or one of {', '.join(values)}"
-    return None
-
-
-def _fault(file: str, number: int, row: Mapping[str, str]) -> Fault | None:
-    if any(value is None for value in row.values()) or None in row:
-        return Fault(file, number, None, "a row of another length", f"{len(row)} cells, as the heading has")
-    table = row["table"]
-    if table in TABLES:
-        given, outcomes = TABLES[table].given, TABLES[table].outcomes
-    elif table in SCALARS:
-        given, outcomes = SCALARS[table][0], (SCALARS[table][1],)
-    else:
-        return Fault(file, number, "table", table, f"one of {', '.join([*TABLES, *SCALARS])}")
-    if row["outcome"] not in outcomes:
-        return Fault(file, number, "outcome", row["outcome"], f"one of {', '.join(outcomes)}")
-    amiss = _condition_amiss(table, row["given"])
-    if amiss is not None:
-        return Fault(file, number, "given", *amiss)
-    try:
-        low, value, high = float(row["low"]), float(row["value"]), float(row["high"])
-    except ValueError:
-        return Fault(file, number, "value", row["value"], "three numbers: value, low, high")
-    if not low <= value <= high:
-        return Fault(file, number, "value", row["value"], f"a value between low {low:g} and high {high:g}")
-    if table in TABLES and not (low > 0 and high < 1):
-        return Fault(file, number, "value", row["value"], "a probability, low above 0 and high below 1")
-    basis, _, note = row["basis"].partition("; ")
-    if basis not in BASES or note not in NOTES:
-        return Fault(file, number, "basis", row["basis"], f"one of {', '.join(BASES)}")
-    return None
