@@ -176,7 +176,7 @@ def _run(app: Any, sockets: list[socket.socket]) -> None:
 
     from waitress import serve as waitress_serve
 
-    logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a page waits its turn: nobody need hear of it
+    logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a page waits its turn: no news
 
     from wareontology.app.collection import MOST_IMPORTED
 
