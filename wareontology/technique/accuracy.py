@@ -3,7 +3,7 @@
 Each tradition is read as a sherd from its stated traits, and every stated label is scored. Leave-one-out: the
 priors for a tradition are counted from the others; the blind set is never counted. Three baselines answer the
 same labels: the rules alone, what is usual in the world, and what is usual in the region. Log score and Brier
-are means over labels; intervals are 95 % of bootstrap draws over clusters of kindred wares, since the wares of
+are means over labels; intervals are 95 % of bootstrap draws over clusters of kindred wares, since wares of
 one workshop are no independent witnesses.
 """
 

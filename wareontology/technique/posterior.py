@@ -39,6 +39,11 @@ ROOM: Final = 40_000
 """Numbers that the body's largest array may hold before the sets of evidence are taken in parts."""
 
 
+np.empty(2**21)
+"""Made and let go, never touched. glibc hands memory back to the system as soon as it is freed, and each sum
+would pay to have it mapped anew; once a block of this size was freed it keeps as much. No other effect."""
+
+
 def marginals(
     network: Network, factors: Factors, units: Collection[str] | None = None, air: bool = True
 ) -> Marginals:
