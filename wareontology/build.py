@@ -97,5 +97,16 @@ def accuracy() -> None:
     click.echo(build())
 
 
+@main.command()
+@click.pass_context
+def traditions(ctx: click.Context) -> None:
+    """All that rests on data/traditions/: closure, counts and accuracy, in that order. About a minute.
+
+    Example: python -m wareontology.build traditions
+    """
+    for part in (closure, counts, accuracy):
+        ctx.invoke(part)
+
+
 if __name__ == "__main__":
     main()

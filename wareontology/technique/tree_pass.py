@@ -101,10 +101,13 @@ class Pass:
 
     def _weighted(self, weights: Floats, outer: Floats) -> Floats:
         """What fire and air say of each row, (n, rows, air of each surface ..., states of the body)."""
-        weighted = weights[..., None] * np.expand_dims(outer, self.air_axes)
-        if len(self.layout.course_of) == len(self.network.history):
-            return weighted[:, self.layout.order]
-        return np.asarray(np.add.reduceat(weighted[:, self.layout.order], self.layout.starts, axis=1))
+        order, rows = self.layout.order, len(self.layout.course_of)
+        if weights.shape[1] > 1:
+            weights = weights[:, order]
+        weighted = weights[..., None] * np.expand_dims(outer[:, order], self.air_axes)
+        if rows == len(order):
+            return weighted
+        return np.asarray(np.add.reduceat(weighted, self.layout.starts, axis=1))
 
     def _root_prior(self) -> Floats:
         prior = self.root.prior[:, :, 0]

@@ -32,7 +32,7 @@ COLUMNS_OF: Final[dict[str, tuple[str, ...]]] = {
     "broken edge": ("core", "colour", "munsell", "crosses_break"),
 }  # fmt: skip
 """Columns of a unit's own rows that each trait is read from, the traits in the order they are read."""
-KEPT: Final = 8192
+KEPT: Final = 2048
 """So many readings are kept; with more they are begun anew."""
 
 _known: dict[object, tuple[Item, ...]] = {}

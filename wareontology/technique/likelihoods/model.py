@@ -3,7 +3,7 @@
 import csv
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache, cached_property
+from functools import cache, cached_property, lru_cache
 from typing import Final
 
 import numpy as np
@@ -16,6 +16,10 @@ from wareontology.technique.likelihoods.schema import CLAY, FIRE_GROUP, GROUND, 
 from wareontology.technique.likelihoods.tables import Tables
 
 Floats = NDArray[np.float64]
+
+KEPT: Final = 12
+"""Models held at once: a lot of one region needs six (values, draws and flat, painted and not), and a model
+with its draws is some tens of megabytes."""
 
 BODY_STATES: Final = tuple((clay, carbon) for clay in h.BODY for carbon in h.CARBON)
 SELF: Final = tuple(f"self-slip of {clay}" for clay in h.BODY)
@@ -71,7 +75,7 @@ class Model:
     """Local histories and classes of fires are parted by heat and atmosphere, as colours of paint are."""
 
     @staticmethod
-    @cache
+    @lru_cache(maxsize=KEPT)
     def of(tables: Tables, region: str | None, flat: bool = False, painted: bool = True) -> "Model":
         """The model of a region, kept for the next sherd from there."""
         return Model(tables, region, flat, painted)

@@ -128,7 +128,7 @@ def _condition_amiss(table: str, text: str) -> tuple[str, str] | None:
 
 
 def _fault(file: str, number: int, row: Mapping[str, str]) -> Fault | None:
-    if any(value is None for value in row.values()) or None in row:
+    if None in row or None in row.values():
         return Fault(file, number, None, "a row of another length", f"{len(row)} cells, as the heading has")
     table = row["table"]
     if table in TABLES:
