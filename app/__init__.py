@@ -12,6 +12,7 @@ from wareontology.app import (
     bench,
     claim,
     collection,
+    compare,
     described,
     fire,
     firing,
@@ -32,7 +33,7 @@ from wareontology.app import (
 
 BLUEPRINTS: Final = (
     start, preferences, bench, answer, lot, traditions, rules, terms, sources, sparql, firing, fire,
-    replica, claim, collection, phone, api,
+    replica, compare, claim, collection, phone, api,
 )  # fmt: skip
 """Modules that each hold one `blueprint`. A new noun is added here, in the order of the start page."""
 

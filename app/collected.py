@@ -1,11 +1,21 @@
 """What the collection's pages show of a version, a history, an answer that was kept."""
 
-from typing import Any
+from typing import Any, Final
 
 from wareontology.app import reading
 from wareontology.errors import BreaksShape
+from wareontology.records.store import Store
 from wareontology.records.version import Version
 from wareontology.sherd.record import Sherd
+
+MOST_PHOTOS: Final = 500
+OF_THE_POT: Final = frozenset({
+    "form", "diameter_cm", "wall_mm", "temper", "hardness", "ring", "slakes", "fire_clouds", "marks",
+    "spalled", "lime_pops",
+})  # fmt: skip
+"""Traits of a sherd as a whole; its other cells tell where it was found and whose it is."""
+MOST_BESIDE: Final = 500
+"""Other sherds that the list on a sherd's page offers."""
 
 
 def listed(version: Version) -> dict[str, Any]:
@@ -21,6 +31,28 @@ def listed(version: Version) -> dict[str, Any]:
         "looked": ", ".join(looked[:4]) + (" …" if len(looked) > 4 else ""),
         "who": version.who,
         "at": version.at,
+    }
+
+
+def beside(here: Store, name: str, sherd: Sherd, other: str) -> dict[str, Any] | None:
+    """Another sherd that is kept, to be set beside one: its record, its photos, their traits alike or not.
+
+    None where it is not kept, is the same one, or can no longer be read.
+    """
+    from wareontology.sherd.compare import beside as cells
+
+    version = here.get("sherd", other)
+    theirs = readable(version) if version is not None and other != name else None
+    if theirs is None:
+        return None
+    both = [one for one in cells(sherd, theirs) if one.zone or one.column in OF_THE_POT]
+    return {
+        "name": other,
+        "sherd": theirs,
+        "photos": here.find("photo", about=("sherd", other), limit=MOST_PHOTOS).things,
+        "differ": [one for one in both if one.before and one.after and one.before != one.after],
+        "alike": [one for one in both if one.before == one.after],
+        "alone": [one for one in both if not (one.before and one.after)],
     }
 
 
@@ -68,3 +100,13 @@ def verdict(answers: tuple[Version, ...]) -> str:
         return ""
     body = answers[0].body
     return reading.told(body["answer"], from_jsonld(body["sherd"], "the record")).verdict
+
+
+def others(here: Store, name: str) -> list[dict[str, str]]:
+    """The other sherds that are kept, as choices of a list: id and words."""
+    found = (listed(version) for version in here.find("sherd", limit=MOST_BESIDE).things)
+    return [
+        {"id": one["id"], "words": ", ".join(filter(None, (one["sherd"], one["site"], one["observer"])))}
+        for one in found
+        if one["id"] != name
+    ]

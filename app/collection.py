@@ -102,6 +102,10 @@ def sherd(name: str) -> str:
     now = past[-1]
     record = kept.sherd_of(now) if now.body is not None else None
     answers = kept.answers_of(here, name)
+    chosen = request.args.get("beside", "")[:500]
+    other = collected.beside(here, name, record, chosen) if record is not None and chosen else None
+    if chosen and other is None:
+        abort(404, "That other sherd is not kept, or can no longer be read.")
     return render_template(
         "collection/sherd.html",
         name=name,
@@ -113,7 +117,9 @@ def sherd(name: str) -> str:
         verdict=collected.verdict(answers),
         history=collected.told(past),
         notes=here.find("note", about=("sherd", name), limit=500).things,
-        photos=here.find("photo", about=("sherd", name), limit=500).things,
+        photos=here.find("photo", about=("sherd", name), limit=collected.MOST_PHOTOS).things,
+        other=other,
+        others=collected.others(here, name) if record is not None else [],
     )
 
 

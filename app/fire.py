@@ -24,6 +24,8 @@ MOST_LINES: Final = 500
 BESIDE: Final = ("fed", "soot-gone", "smoke", "crack-closed", "burst", "wind", "rain")
 """Events that belong to no one step, as buttons."""
 _SHOWN: Final = 6
+_MOST_PHOTOS: Final = 24
+"""Photos that are set into a report."""
 
 
 @blueprint.get("/<name>")
@@ -80,11 +82,9 @@ def log(name: str) -> str:
 
     here, plan = _firing(name)
     found = firings_kept.log_of(here, name)
-    kept = here.get("firing", name)
-    body = (kept.body or {}) if kept is not None else {}
     return render_template(
         "fire/log.html", name=name, plan=plan, told=log_data(found.log, found.faults, plan), events=events(),
-        faults=found.faults, outcome=_outcome(str(body.get("outcome", ""))), rows=range(6),
+        faults=found.faults, outcome=_outcome(_kept_outcome(here, name)), rows=range(6),
         photos=here.find("photo", about=("firing", name), limit=200).things,
         choices=outcome_read.columns(), known=faults.faults(), cautions=CAUTIONS,
     )  # fmt: skip
@@ -143,6 +143,33 @@ def picture(name: str) -> Response:
     return Response(drawing, content_type="image/svg+xml", headers=PICTURE)
 
 
+@blueprint.get("/<name>/report.html")
+def report(name: str) -> Response:
+    """One file to hand on: the log drawn, what came out, the photos, what its plan was expected to give."""
+    from wareontology import __version__
+    from wareontology.app.simulated import MEMBERS, SEED
+    from wareontology.firing.curves import curves
+    from wareontology.firing.simulate import simulate
+    from wareontology.plots.firing_log import DATA, firing_log
+    from wareontology.plots.style import data_hash
+    from wareontology.replica import firings_kept
+    from wareontology.report.document import html
+    from wareontology.report.log_document import Fired, log_document
+
+    here, plan = _firing(name)
+    made = simulate(plan, MEMBERS, SEED)
+    drawn, log = curves(made), firings_kept.log_of(here, name)
+    svg = firing_log(log.log, drawn, f"{name} on {plan.name}").decode("utf-8")
+    fired = Fired(
+        name, log, plan, _outcome(_kept_outcome(here, name)), _files(here, name), _photos(here, name)
+    )
+    made_by = {"software": f"wareontology {__version__}", "data_hash": data_hash(DATA)}
+    document = log_document(fired, made, drawn, svg[svg.index("<svg") :], made_by)
+    response = Response(html(document), content_type="text/html; charset=utf-8")
+    response.headers["Content-Disposition"] = 'attachment; filename="firing.html"'
+    return response
+
+
 @blueprint.get("/<name>/log.csv")
 def table(name: str) -> Response:
     """The log as CSV, as `wareontology log` and `learn` read it."""
@@ -158,9 +185,8 @@ def table(name: str) -> Response:
 def outcome_table(name: str) -> Response:
     """What came out as CSV, as `wareontology learn` reads it."""
     here, _ = _firing(name)
-    kept = here.get("firing", name)
-    text = (kept.body or {}).get("outcome") if kept is not None else None
-    if text is None:
+    text = _kept_outcome(here, name)
+    if not text:
         abort(404)
     headers = {"Content-Disposition": 'attachment; filename="outcome.csv"'}
     return Response(text, content_type="text/csv; charset=utf-8", headers=headers)
@@ -212,6 +238,37 @@ def _since(began: datetime | None, last_s: float) -> float:
 
 def _now() -> datetime:
     return datetime.now().astimezone()
+
+
+def _kept_outcome(here: Store, name: str) -> str:
+    """The CSV of what came out; "" where it was not written down."""
+    kept = here.get("firing", name)
+    return str((kept.body or {}).get("outcome", "")) if kept is not None else ""
+
+
+def _files(here: Store, name: str) -> list[Any]:
+    """What is kept of a firing in words, as the files that its page gives, with their hashes."""
+    from hashlib import sha256
+
+    from wareontology.replica import firings_kept
+    from wareontology.report.document import Read
+
+    kept = here.get("firing", name)
+    texts = {
+        "plan.toml": str((kept.body or {}).get("plan", "")) if kept is not None else "",
+        "log.csv": firings_kept.csv_of(here, name),
+        "outcome.csv": _kept_outcome(here, name),
+    }
+    return [Read(file, sha256(text.encode()).hexdigest()) for file, text in texts.items() if text]
+
+
+def _photos(here: Store, name: str) -> list[tuple[str, bytes]]:
+    found = []
+    for one in here.find("photo", about=("firing", name), limit=_MOST_PHOTOS).things:
+        content = here.photo(one.id)
+        if content is not None:
+            found.append((str((one.body or {}).get("caption") or "Photo of the firing"), content))
+    return found
 
 
 def _outcome(text: str) -> list[Any]:

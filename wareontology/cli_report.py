@@ -1,4 +1,4 @@
-"""The command `report`: one file for sherds, a claim or a planned firing; `cli` adds it to its group."""
+"""The command `report`: one file for sherds, a claim, a plan or a log; `cli` adds it to its group."""
 
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -13,6 +13,8 @@ if TYPE_CHECKING:
 
 _FORMS: Final = (".html", ".ttl")
 _MOST_PHOTOS: Final = 24
+_MEMBERS: Final = 200
+"""Simulated firings a log is drawn on, as by the command `log`."""
 Kind = Literal["sherds", "claim", "firing"]
 Made = tuple["Document", Callable[[], str] | None]
 """A document, and how to write its record as Turtle; None where there is none."""
@@ -23,16 +25,23 @@ Made = tuple["Document", Callable[[], str] | None]
 @click.argument("out", nargs=-1, required=True)
 @click.option("--sherd", "names", multiple=True, metavar="NAME", help="Of a table these sherds alone.")
 @click.option("--photo", "photos", multiple=True, metavar="FILE", help="A photo to set in; may be repeated.")
-def report(file: str, out: tuple[str, ...], names: tuple[str, ...], photos: tuple[str, ...]) -> None:
+@click.option("--plan", metavar="PLAN", help="Of a firing log: the plan it was fired by.")
+@click.option("--outcome", metavar="FILE", help="Of a firing log: what came out, as learn --template.")
+def report(
+    file: str, out: tuple[str, ...], names: tuple[str, ...], photos: tuple[str, ...], plan: str | None,
+    outcome: str | None,
+) -> None:  # fmt: skip
     """One file to hand on: what was seen, concluded, tried, compared and claimed, with what it rests on.
 
-    FILE is a sherd table, a claim, or a firing plan. OUT ends in .html (one page, prints well) or .ttl (the
-    record as Turtle); both may be named. Made twice it is the same bytes. Photos lose their place and time.
+    FILE is a sherd table, a claim, a firing plan or, with --plan, a firing log. OUT ends in .html (one page,
+    prints well) or .ttl (the record as Turtle); both may be named. Made twice it is the same bytes. Photos
+    lose their place and time.
 
     \b
     Example:
       wareontology report data/demo/one_sherd.csv k14.html
       wareontology report data/demo/claim.toml claim.html claim.ttl
+      wareontology report data/demo/firing_log.csv log.html --plan covered-pit --outcome data/demo/outcome.csv
     """
     from wareontology.cli_out import say
     from wareontology.report.document import Read, html
@@ -41,25 +50,38 @@ def report(file: str, out: tuple[str, ...], names: tuple[str, ...], photos: tupl
     for one in out:
         if Path(one).suffix.lower() not in _FORMS:
             raise click.UsageError(f"{one}; would do: a name that ends in {' or '.join(_FORMS)}")
-        if any(same_file(one, read) for read in (file, *photos)):
+        if any(same_file(one, read) for read in _read_from(file, photos, plan, outcome)):
             raise click.UsageError(f"{one} is a file that is read; would do: another name")
     if len(photos) > _MOST_PHOTOS:
         raise click.UsageError(f"{len(photos)} photos; would do: at most {_MOST_PHOTOS}")
     kind = _kind(file)
-    if names and kind != "sherds":
+    if outcome is not None and plan is None:
+        raise click.UsageError("--outcome without --plan; would do: a firing log with both")
+    if names and (kind != "sherds" or plan is not None):
         raise click.UsageError("--sherd with what is no sherd table; would do: without it")
     pictures = [_photo(one) for one in photos]
-    files = [Read.of(one) for one in (file, *photos)] if Path(file).exists() else []
-    making = {"sherds": _of_sherds, "claim": _of_claim, "firing": _of_firing}[kind]
-    document, turtle = making(file, names, files, pictures)
+    read_from = _read_from(file, photos, plan, outcome)
+    files = [Read.of(one) for one in read_from] if Path(file).exists() else []
+    if plan is not None:
+        document, turtle = _of_log(file, plan, outcome, files, pictures)
+    else:
+        making = {"sherds": _of_sherds, "claim": _of_claim, "firing": _of_firing}[kind]
+        document, turtle = making(file, names, files, pictures)
     for one in out:
         if one.lower().endswith(".html"):
             write_whole(one, html(document).encode())
         elif turtle is None:
-            raise click.UsageError(f"{one}: a firing plan has no Turtle; would do: an .html")
+            raise click.UsageError(f"{one}: a firing has no Turtle; would do: an .html")
         else:
             write_whole(one, turtle().encode())
         say(f"{one}: written.")
+
+
+def _read_from(file: str, photos: tuple[str, ...], plan: str | None, outcome: str | None) -> tuple[str, ...]:
+    """Every file that is read: a plan that is shipped is none of them, a file that is missing is left to its
+    reader."""
+    beside = (one for one in (plan, outcome) if one is not None and Path(one).is_file())
+    return (file, *photos, *beside)
 
 
 def _kind(file: str) -> Kind:
@@ -137,3 +159,24 @@ def _of_firing(file: str, _: tuple[str, ...], files: Sequence[object], photos: S
     made_by = {"software": f"wareontology {__version__}", "data_hash": data_hash(DATA)}
     drawing = svg[svg.index("<svg") :]
     return firing_document(answers, drawing, files, photos, made_by), None  # type: ignore[arg-type]
+
+
+def _of_log(
+    file: str, plan: str, outcome: str | None, files: Sequence[object], photos: Sequence[object]
+) -> Made:
+    from wareontology.cli_firing import plan_named
+    from wareontology.firing import log_read, outcome_read
+    from wareontology.firing.curves import curves
+    from wareontology.firing.simulate import simulate
+    from wareontology.plots.firing_log import DATA, firing_log
+    from wareontology.plots.style import data_hash
+    from wareontology.report.log_document import Fired, log_document
+
+    log, planned = log_read.read(file), plan_named(plan)
+    seen = outcome_read.read(outcome) if outcome is not None else ()
+    made = simulate(planned, _MEMBERS)
+    drawn = curves(made)
+    svg = firing_log(log.log, drawn, f"{log.log.name} on {planned.name}").decode("utf-8")
+    made_by = {"software": f"wareontology {__version__}", "data_hash": data_hash(DATA)}
+    fired = Fired(log.log.name, log, planned, seen, files, photos)  # type: ignore[arg-type]
+    return log_document(fired, made, drawn, svg[svg.index("<svg") :], made_by), None

@@ -239,3 +239,39 @@ def test_a_store_that_cannot_be_used_is_said(tmp_path: Path) -> None:
     response = client.get("/collection")
     assert response.status_code == 422
     assert "damaged database" in response.get_data(as_text=True)
+
+
+def test_beside_an_original(client: FlaskClient) -> None:
+    ours, original = slip("white"), slip("red", "O-1")
+    keep(client, ours)
+    name, other = (id_of(one).replace("%", "%25") for one in (ours, original))
+    assert "Beside another" not in page_of(client, ours)
+    keep(client, original)
+    for place, caption in ((name, "Ours, outside"), (other, "The original")):
+        file = (io.BytesIO(picture("JPEG", (40 + len(caption), 30))), "photo.jpg")
+        assert send(client, f"photo/{place}", photo=file, caption=caption).status_code == 303
+    assert f'<option value="{id_of(original)}">O-1</option>' in page_of(client, ours)
+    found = client.get(f"/collection/sherd/{name}", query_string={"beside": id_of(original)})
+    shown = found.get_data(as_text=True)
+    pair = shown[shown.index('<div class="pair">') : shown.index("<h2>Notes")]
+    assert pair.index("Ours, outside") < pair.index("The original")
+    assert "<td>rim, slip</td><td>colour</td><td>white</td><td>red</td>" in pair
+    assert "<h3>Where they differ</h3>" in pair
+    assert "alike" not in pair
+    for nobody in ("none", id_of(ours)):
+        assert client.get(f"/collection/sherd/{name}", query_string={"beside": nobody}).status_code == 404
+
+
+def test_beside_another_alike_apart_and_looked_at_on_one_alone(client: FlaskClient) -> None:
+    rows = {"zone": "rim", "layer": "slip", "colour": "white"}
+    ours = from_jsonld({"sherd": "K", "site": "Here", "form": "open", "rows": [{**rows, "lustre": "matte"}]})
+    theirs = from_jsonld({"sherd": "O", "site": "There", "form": "closed", "rows": [rows]})
+    keep(client, ours)
+    keep(client, theirs)
+    shown = client.get("/collection/sherd/K?beside=O").get_data(as_text=True)
+    parted = shown[shown.index('<div class="pair">') : shown.index("<h2>Notes")].split("<h3>")[-3:]
+    for part, words, column in zip(
+        parted, ("differ", "alike", "on one alone"), ("form", "colour", "lustre"), strict=True
+    ):
+        assert words in part
+        assert re.findall(r"<tr><td>[^<]*</td><td>([^<]*)</td>", part) == [column]

@@ -140,3 +140,17 @@ def test_a_photo_is_kept_and_shown(client: FlaskClient) -> None:
     assert "the west side" in text_of(client, "/fire/May/log")
     none = post(client, "/fire/May/photo", {"who": "AB"}, content_type="multipart/form-data")
     assert none.status_code == 422
+
+
+def test_the_report_is_one_file_and_the_same_bytes_twice(client: FlaskClient) -> None:
+    post(client, "/fire/May", {"event": "lit", "time": "2026-05-02T10:00:00+00:00"})
+    post(client, "/fire/May", {"glow": "orange", "place": "mid", "time": "2026-05-02T10:30:00+00:00"})
+    seen = {"r0.place": "top", "r0.zone": "outside", "r0.tiles": "3", "r0.colour": "black", "who": "AB"}
+    assert post(client, "/fire/May/outcome", seen).status_code == 303
+    assert 'href="/fire/May/report.html"' in text_of(client, "/fire/May/log")
+    page = text_of(client, "/fire/May/report.html")
+    assert page == text_of(client, "/fire/May/report.html")
+    assert page.count("<svg") == 1
+    assert "3 tiles or pots by place and surface; 0 of them with a fault." in page
+    assert "plan.toml" in page
+    assert client.get("/fire/June/report.html").status_code == 404

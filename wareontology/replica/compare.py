@@ -166,9 +166,10 @@ def _excesses(matrix: Floats, groups: NDArray[np.bool_]) -> Floats:
     one = groups.astype(float)
     other = 1.0 - one
     n, m = one.sum(axis=1), other.sum(axis=1)
-    between = np.einsum("gi,ij,gj->g", one, matrix, other) / (n * m)
-    own = np.einsum("gi,ij,gj->g", one, matrix, one) / (n * (n - 1))
-    rest = np.einsum("gi,ij,gj->g", other, matrix, other) / (m * (m - 1))
+    from_one, from_other = one @ matrix, other @ matrix
+    between = (from_one * other).sum(axis=1) / (n * m)
+    own = (from_one * one).sum(axis=1) / (n * (n - 1))
+    rest = (from_other * other).sum(axis=1) / (m * (m - 1))
     return np.asarray(between - (own + rest) / 2)
 
 

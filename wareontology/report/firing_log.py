@@ -92,10 +92,11 @@ def log_text(found: Mapping[str, Any], *, colour: bool = False, width: int = 88)
     >>> print(log_text(log_data(log)).splitlines()[0])
     log · 1 reading in 0 min
     """
-    return "\n".join(line for block in _blocks(found) for line in lines(block, colour, max(width, 40))) + "\n"
+    return "\n".join(line for block in blocks(found) for line in lines(block, colour, max(width, 40))) + "\n"
 
 
-def _blocks(found: Mapping[str, Any]) -> Iterator[Block]:
+def blocks(found: Mapping[str, Any]) -> Iterator[Block]:
+    """`log_data` as paragraphs."""
     count = found["readings"]
     lasted = _time(found["minutes"])
     yield Block(

@@ -13,7 +13,7 @@ Place: TypeAlias = tuple[str, str, str, str]
 
 @dataclass(frozen=True, slots=True)
 class Difference:
-    """A cell that is not the same in both records. Blank is not looked at, or the row is not there."""
+    """A cell of two records. Blank is not looked at, or the row is not there."""
 
     zone: str
     layer: str
@@ -45,13 +45,24 @@ def differences(before: Sherd, after: Sherd) -> list[Difference]:
     >>> [(one.column, one.before, one.after) for one in differences(slip("cream"), slip("white"))]
     [('colour', 'cream', 'white')]
     """
-    old, new = _cells(before), _cells(after)
+    return [one for one in beside(before, after) if one.before != one.after]
+
+
+def beside(one: Sherd, other: Sherd) -> list[Difference]:
+    """Every cell that is in either record, alike or not, in the order of the rows and columns.
+
+    >>> from wareontology.sherd.jsonld import from_jsonld
+    >>> slip = from_jsonld({"sherd": "K", "rows": [{"zone": "rim", "layer": "slip", "colour": "white"}]})
+    >>> [(cell.where, cell.column, cell.before, cell.after) for cell in beside(slip, slip)]
+    [('rim, slip', 'colour', 'white', 'white')]
+    """
+    old, new = _cells(one), _cells(other)
     order = [column.name for column in columns()]
     return [
         Difference(*place[:3], name, _text(old, place, name), _text(new, place, name))
         for place in dict.fromkeys((*old, *new))
         for name in order
-        if _text(old, place, name) != _text(new, place, name)
+        if _text(old, place, name) or _text(new, place, name)
     ]
 
 

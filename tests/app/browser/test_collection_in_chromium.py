@@ -18,7 +18,8 @@ from wareontology.sherd.record import Sherd
 from wareontology.technique import kept
 from wareontology.technique.answer import answer
 
-SHERD = DEMO["K-07"]
+SHERD, ORIGINAL = DEMO["K-07"], DEMO["V-06"]
+BESIDE = f"/sherd/{kept.id_of(SHERD)}?beside={kept.id_of(ORIGINAL)}"
 
 
 def otherwise(sherd: Sherd) -> Sherd:
@@ -42,12 +43,15 @@ def collection(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     store.put("note", "n1", note, who="AB", why="noted", expected_version=None)
     photo = picture("JPEG", (1200, 800))
     store.add_photo(photo, ("sherd", name), caption="The outside", who="AB", why="photographed")
+    kept.keep(store, ORIGINAL, who="AB", why="an original", expected_version=None)
+    theirs = ("sherd", kept.id_of(ORIGINAL))
+    store.add_photo(picture("PNG", (600, 900)), theirs, caption="Inside", who="AB", why="photographed")
     with served(RECORDS=str(folder), PHONE=True, TRUSTED_HOSTS=["127.0.0.1"]) as address:
         yield address
 
 
 @LOOKS
-@pytest.mark.parametrize("path", ["", "?text=nothing+like+it", f"/sherd/{kept.id_of(SHERD)}"])
+@pytest.mark.parametrize("path", ["", "?text=nothing+like+it", f"/sherd/{kept.id_of(SHERD)}", BESIDE])
 def test_the_collection(driver: Chrome, collection: str, width: int, dark: bool, path: str) -> None:
     look(driver, width, dark)
     driver.get(f"{collection}/collection{path}")

@@ -1,6 +1,7 @@
 """The doors *I want this look* and *Someone claims* in Chromium: axe-core, width, nothing from elsewhere."""
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from selenium.webdriver import Chrome
@@ -10,6 +11,7 @@ from tests.app.browser.browser import served
 from tests.app.browser.hand import wait
 from tests.app.browser.test_pages_in_chromium import _SEND, LOOKS, look, sound
 from tests.app.test_replica import ASKED
+from tests.replica.test_photo import AREA, GREY, OTHER, scene
 from wareontology.app.claim_form import EXAMPLE
 from wareontology.paths import data
 
@@ -26,7 +28,7 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 @pytest.mark.parametrize(
     "path",
     ["/look", "/look/recipe", "/look/recipe?material=red-ochre&parts=2&material=red-clay&parts=1", "/claim",
-     "/claim?example=1"],
+     "/claim?example=1", "/compare", "/compare?example=1"],
 )  # fmt: skip
 def test_pages_to_fill_in(driver: Chrome, address: str, width: int, dark: bool, path: str) -> None:
     look(driver, width, dark)
@@ -71,5 +73,44 @@ def test_a_claim_with_faults(driver: Chrome, address: str, width: int, dark: boo
     look(driver, width, dark)
     driver.get(f"{address}/claim")
     driver.execute_script(_SEND, f"{address}/claim", {**EXAMPLE, "ware": "", "series.0.fired": "many"})
+    wait(driver, lambda d: d.find_elements(By.CSS_SELECTOR, ".fault"))
+    sound(driver)
+
+
+@LOOKS
+def test_two_tables_are_compared(driver: Chrome, address: str, width: int, dark: bool) -> None:
+    look(driver, width, dark)
+    driver.get(f"{address}/compare")
+    for name in ("originals", "replicas"):
+        driver.find_element(By.NAME, name).send_keys(str(data("demo", f"{name}.csv")))
+    driver.find_element(By.CSS_SELECTOR, "main button.first").click()
+    wait(driver, lambda d: "Fresh breaks" in d.find_element(By.TAG_NAME, "main").text)
+    sound(driver)
+
+
+@LOOKS
+def test_areas_of_a_photo_are_compared(
+    driver: Chrome, address: str, width: int, dark: bool, tmp_path: Path
+) -> None:
+    look(driver, width, dark)
+    driver.get(f"{address}/compare")
+    driver.find_element(By.NAME, "photo").send_keys(str(scene(tmp_path)))
+    boxes = {"grey": GREY, "original": AREA, "replica": OTHER}
+    for name, box in boxes.items():
+        driver.find_element(By.NAME, name).send_keys(str(box))
+    send = driver.find_elements(By.CSS_SELECTOR, "main form button")[-1]
+    driver.execute_script("arguments[0].click()", send)
+    wait(driver, lambda d: "Areas of the photo" in d.find_element(By.TAG_NAME, "main").text)
+    sound(driver)
+
+
+@LOOKS
+def test_tables_with_faults(driver: Chrome, address: str, width: int, dark: bool, tmp_path: Path) -> None:
+    look(driver, width, dark)
+    (tmp_path / "bad.csv").write_text("sherd,zone,layer,colour\nA,nowhere,slip,red\n", "utf-8")
+    driver.get(f"{address}/compare")
+    for name in ("originals", "replicas"):
+        driver.find_element(By.NAME, name).send_keys(str(tmp_path / "bad.csv"))
+    driver.find_element(By.CSS_SELECTOR, "main button.first").click()
     wait(driver, lambda d: d.find_elements(By.CSS_SELECTOR, ".fault"))
     sound(driver)
