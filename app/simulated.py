@@ -25,7 +25,8 @@ def answered(plan_text: str, name: str = "the plan") -> dict[str, Any]:
         if key in _cache:
             _cache.move_to_end(key)
             return _cache[key]
-    from wareontology.firing.simulate import simulate, to_data
+    from wareontology.firing.answer import to_data
+    from wareontology.firing.simulate import simulate
 
     with _turns:  # the machine's cores are not all taken by one page
         found = to_data(simulate(plan, MEMBERS, SEED))

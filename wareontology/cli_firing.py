@@ -83,8 +83,8 @@ def _own(file: str | None) -> "OwnNumbers | None":
 
 
 def _simulated(name: str, plan: "Plan", members: int, seed: int, mine: "OwnNumbers | None") -> dict[str, Any]:
+    from wareontology.firing.answer import to_data
     from wareontology.firing.simulate import simulate as run
-    from wareontology.firing.simulate import to_data
 
     own = mine.of_plan(plan) if mine is not None else None
     return to_data(run(plan, members, seed, own=own, progress=progress_of(name)))

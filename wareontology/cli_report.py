@@ -148,8 +148,9 @@ def _of_claim(file: str, _: tuple[str, ...], files: Sequence[object], photos: Se
 
 
 def _of_firing(file: str, _: tuple[str, ...], files: Sequence[object], photos: Sequence[object]) -> Made:
+    from wareontology.firing.answer import to_data
     from wareontology.firing.plan import read
-    from wareontology.firing.simulate import simulate, to_data
+    from wareontology.firing.simulate import simulate
     from wareontology.plots.firing import DATA, firings
     from wareontology.plots.style import data_hash
     from wareontology.report.firing_document import firing_document

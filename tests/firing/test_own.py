@@ -9,6 +9,7 @@ from tests.firing.test_learn import of_the_demo
 from wareontology.errors import BreaksShape, Unreadable
 from wareontology.firing import own
 from wareontology.firing.draws import triangular
+from wareontology.firing.fitted import fitted
 from wareontology.firing.plan import example
 from wareontology.firing.simulate import simulate
 from wareontology.redox.constants import Constant
@@ -23,7 +24,7 @@ def constant(low: float, value: float, high: float, unit: str) -> Constant:
 def test_even_weights_give_the_old_triangle_back(mode: float, unit: str) -> None:
     was = constant(1.0, 1 + 9 * mode, 10.0, unit)
     drawn = triangular((np.arange(2000) + 0.5) / 2000, was)
-    low, likeliest, high = own.fitted(drawn, np.full(2000, 1 / 2000), was)
+    low, likeliest, high = fitted(drawn, np.full(2000, 1 / 2000), was)
     # second route: quantiles of the fitted triangle against those it was fitted to
     again = triangular(np.array([0.05, 0.5, 0.95]), constant(low, likeliest, high, unit))
     assert again == pytest.approx(np.quantile(drawn, [0.05, 0.5, 0.95]), rel=0.02)
@@ -35,7 +36,7 @@ def test_a_fit_never_leaves_the_old_range() -> None:
     for end in (slice(0, 20), slice(480, 500)):
         weights = np.zeros(500)
         weights[end] = 1 / 20
-        low, likeliest, high = own.fitted(drawn, weights, was)
+        low, likeliest, high = fitted(drawn, weights, was)
         assert 1.0 <= low <= likeliest <= high <= 10.0
 
 

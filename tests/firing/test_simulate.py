@@ -14,9 +14,10 @@ from hypothesis import strategies as st
 from wareontology.errors import BreaksShape, OutOfRange
 from wareontology.firing import plan as plans
 from wareontology.firing import structures
+from wareontology.firing.answer import to_data
 from wareontology.firing.outcomes import under_fired_share
 from wareontology.firing.plan import Plan
-from wareontology.firing.simulate import Simulation, causes, quantile, simulate, to_data
+from wareontology.firing.simulate import Simulation, causes, quantile, simulate
 from wareontology.redox.arrays import Floats, floats
 
 PUBLISHED = Path(__file__).parents[1] / "published"

@@ -25,6 +25,7 @@ from wareontology.technique.case import (
 )
 from wareontology.technique.likelihoods.model import Model
 from wareontology.technique.likelihoods.schema import TABLES
+from wareontology.technique.likelihoods.shipped import shipped_tables
 from wareontology.technique.likelihoods.table_file import Given, read_givens
 from wareontology.technique.likelihoods.tables import Tables
 from wareontology.technique.scoring import Prediction, brier, log_score, probability_of, top
@@ -50,7 +51,7 @@ def tables() -> tuple[Tables, ...]:
     """The tables of each side."""
     frozen = HERE / "frozen" / "by-hand"
     likelihoods, priors = frozen / "likelihoods.csv", frozen / "priors.csv"
-    return _read(likelihoods, priors), _read(paths.data("likelihoods.csv"), priors), Tables.shipped()
+    return _read(likelihoods, priors), _read(paths.data("likelihoods.csv"), priors), shipped_tables()
 
 
 def _read(*files: Path) -> Tables:

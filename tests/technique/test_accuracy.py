@@ -16,7 +16,7 @@ from wareontology.technique.accuracy import Scored, blind, score, summary
 from wareontology.technique.answer import data_hash
 from wareontology.technique.blind_set import blind_set
 from wareontology.technique.count_traditions import countable, tables_from
-from wareontology.technique.likelihoods.tables import Tables
+from wareontology.technique.likelihoods.shipped import shipped_tables
 from wareontology.technique.scoring import probability_of
 
 
@@ -98,12 +98,12 @@ def test_kindred_wares_are_one_witness() -> None:
 
 def test_a_label_that_allows_everything_is_not_scored() -> None:
     for ware in traditions().values():
-        for one in score(ware, Tables.shipped()):
+        for one in score(ware, shipped_tables()):
             assert not one.label >= set(one.predictions["answer"])
 
 
 def test_every_way_of_answering_gives_odds() -> None:
-    for one in score(traditions()["us-tusayan-white"], Tables.shipped()):
+    for one in score(traditions()["us-tusayan-white"], shipped_tables()):
         assert set(one.predictions) == {"answer", "region", "world", "rules"}
         for prediction in one.predictions.values():
             assert sum(prediction.values()) == pytest.approx(1, abs=1e-6)

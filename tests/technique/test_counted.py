@@ -15,7 +15,8 @@ from wareontology.technique.answer import answer
 from wareontology.technique.count_traditions import tables_from, text
 from wareontology.technique.likelihoods.counted import BASIS, Stated, counts, settings, with_counts
 from wareontology.technique.likelihoods.own_priors import read_own
-from wareontology.technique.likelihoods.tables import Tables, practice_givens
+from wareontology.technique.likelihoods.shipped import practice_givens
+from wareontology.technique.likelihoods.tables import Tables
 
 ROOT = Path(__file__).parents[2]
 

@@ -13,7 +13,7 @@ from wareontology.redox import constants
 from wareontology.technique import hypotheses as h
 from wareontology.technique.case import Case
 from wareontology.technique.likelihoods.computed import BASIS, parse
-from wareontology.technique.likelihoods.tables import Tables
+from wareontology.technique.likelihoods.shipped import shipped_tables
 from wareontology.technique.physics import ensemble, rows
 from wareontology.technique.physics.ensemble import Ensemble
 from wareontology.technique.physics.paints import PAINTS
@@ -46,7 +46,7 @@ def test_open_air_above_900_browns_pure_manganese_and_below_800_does_not() -> No
 
 def test_the_tool_says_that_air_at_900_browns_manganese() -> None:
     """The shipped table of a painted sherd: brown is the likeliest word above 900 °C, black below 800 °C."""
-    made = Tables.shipped()
+    made = shipped_tables()
     hot, cool = (
         made.array("paint_colour")[0, h.PAINT.index("manganese"), h.HISTORIES.index("oxidised"), 0, heat]
         for heat in (h.TEMPERATURE.index("900-1000"), h.TEMPERATURE.index("700-800"))
@@ -148,7 +148,7 @@ def test_every_computed_row_names_data_sets_ensemble_and_law() -> None:
 def test_what_physics_contradicts_keeps_its_basis_and_says_so() -> None:
     marked = {
         (given.given[0][0], entry.basis)
-        for given in Tables.shipped().rows("paint_colour")
+        for given in shipped_tables().rows("paint_colour")
         for entry in given.entries
         if entry.note == "not thermodynamics"
     }

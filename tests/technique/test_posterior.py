@@ -16,7 +16,7 @@ from tests.technique.helpers_sherds import painted, row, sherd
 from wareontology.sherd.record import Row
 from wareontology.technique.case import Case
 from wareontology.technique.likelihoods.model import Model
-from wareontology.technique.likelihoods.tables import Tables
+from wareontology.technique.likelihoods.shipped import shipped_tables
 from wareontology.technique.network import Slot, combine, stack
 from wareontology.technique.posterior import marginals
 
@@ -147,7 +147,7 @@ def test_stacking_needs_no_common_slots() -> None:
 @pytest.mark.parametrize("name", SHERDS)
 def test_draws_at_once_equal_draws_one_by_one(name: str) -> None:
     """The leading axis only saves time."""
-    case = Case(SHERDS[name], Case.of(SHERDS[name]).units, Model(Tables.shipped(4), SHERDS[name].region))
+    case = Case(SHERDS[name], Case.of(SHERDS[name]).units, Model(shipped_tables(4), SHERDS[name].region))
     factors = combine(case.items)
     for place in range(4):
         alone = marginals(*at_place(case.network, factors, place))

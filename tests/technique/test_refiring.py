@@ -8,7 +8,7 @@ from tests.technique.helpers_sherds import chance, factor, needed, odds, painted
 from wareontology.sherd.record import Row
 from wareontology.technique import hypotheses as h
 from wareontology.technique.likelihoods.schema import REFIRE_STEPS, REFIRED
-from wareontology.technique.likelihoods.tables import Tables
+from wareontology.technique.likelihoods.shipped import shipped_tables
 from wareontology.technique.network import Slot
 
 Floats = NDArray[np.float64]
@@ -104,7 +104,7 @@ def test_a_refiring_past_every_step_by_hand(repeats: int) -> None:
     """Second route, step by step from the tables. At 1100 °C a paint has turned, or never does:
     P(turns) · Σ over its colour then of P(colour) · P(red is written | colour)^k, and
     P(never) · P(red is written | still black)^k, for k zones."""
-    tables = Tables.shipped()
+    tables = shipped_tables()
     zones = ("interior", "exterior", "rim")[:repeats]
     likelihood = factor(painted(BLACK, *series(("1100", "red"), zones=zones)), LINE, "refiring")[0, 0]
     written = [

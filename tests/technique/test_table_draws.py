@@ -7,7 +7,8 @@ import pytest
 
 from tests.technique.helpers_tables import tables
 from wareontology.technique.likelihoods.schema import SCALARS, TABLES
-from wareontology.technique.likelihoods.tables import DRAWS, Tables
+from wareontology.technique.likelihoods.shipped import shipped_tables
+from wareontology.technique.likelihoods.tables import DRAWS
 
 
 def test_draw_zero_is_the_values_and_a_seed_gives_the_same_draws(tmp_path: Path) -> None:
@@ -33,7 +34,7 @@ def test_published_rows_are_held_fixed(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("scalar", SCALARS)
 def test_a_scalar_stays_between_its_low_and_high_in_every_draw(scalar: str) -> None:
-    made = Tables.shipped(DRAWS)
+    made = shipped_tables(DRAWS)
     drawn = np.moveaxis(made.scalars(scalar), 0, -1)
     for place in np.ndindex(drawn.shape[:-1]):
         condition = [words[i] for words, i in zip(SCALARS[scalar][0], place, strict=True)]
@@ -45,7 +46,7 @@ def test_a_scalar_stays_between_its_low_and_high_in_every_draw(scalar: str) -> N
 @pytest.mark.parametrize("table", TABLES)
 def test_a_probability_stays_between_its_low_and_high_in_the_mean(table: str) -> None:
     """Each draw of a row is made to add up to one, so single draws may stray."""
-    made = Tables.shipped(DRAWS)
+    made = shipped_tables(DRAWS)
     for given in made.rows(table):
         path = (given.region, "world") if given.region != "world" else ("world",)
         places = tuple(found[0] for found in given.places(TABLES[table].given))

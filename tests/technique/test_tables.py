@@ -15,6 +15,7 @@ from wareontology.technique import hypotheses as h
 from wareontology.technique.likelihoods.computed import BASIS, parse
 from wareontology.technique.likelihoods.model import Model, history_map
 from wareontology.technique.likelihoods.schema import SCALARS, TABLES
+from wareontology.technique.likelihoods.shipped import shipped_tables
 from wareontology.technique.likelihoods.table_file import Given, read_givens
 from wareontology.technique.likelihoods.tables import DRAWS, Tables
 
@@ -153,7 +154,7 @@ def test_the_nearest_region_that_has_a_row_serves(tmp_path: Path) -> None:
 
 def test_the_array_agrees_with_the_rows_that_serve() -> None:
     """Second route: every condition of the shipped tables looked up one by one."""
-    made = Tables.shipped()
+    made = shipped_tables()
     for table in ("paint_colour", "core", "finish"):
         array = made.array(table)
         for place in np.ndindex(array.shape[1:-1]):
@@ -199,7 +200,7 @@ def test_every_shipped_table_is_complete_and_adds_up_to_one(table: str, draws: i
     """No condition without a row; nothing below the leak but for the scaling to one, which in a draw whose
     numbers all came out high may be by half and more (regression: the worst of 200 is 1.64, a row whose
     spread is wide)."""
-    made = Tables.shipped(draws)
+    made = shipped_tables(draws)
     array = made.array(table)
     dimensions, outcomes = TABLES[table]
     assert array.shape == (max(draws, 1), *map(len, dimensions), len(outcomes))
@@ -209,20 +210,20 @@ def test_every_shipped_table_is_complete_and_adds_up_to_one(table: str, draws: i
 
 @pytest.mark.parametrize("scalar", SCALARS)
 def test_every_shipped_scalar_is_complete(scalar: str) -> None:
-    assert np.isfinite(Tables.shipped(DRAWS).scalars(scalar)).all()
+    assert np.isfinite(shipped_tables(DRAWS).scalars(scalar)).all()
 
 
 @pytest.mark.parametrize("region", ["colorado-plateau", "rio-grande-valley", "western-europe", None])
 @pytest.mark.parametrize("flat", [False, True])
 def test_priors_of_a_region_add_up_to_one(region: str | None, flat: bool) -> None:
-    model = Model(Tables.shipped(3), region, flat)
+    model = Model(shipped_tables(3), region, flat)
     for prior in (model.fires, model.body_prior, model.slip_prior, model.paint_prior(True)):
         assert prior.sum(axis=-1) == pytest.approx(np.ones(prior.shape[:-1]))
 
 
 def test_flat_fires_are_alike_by_atmosphere_then_ending_then_temperature() -> None:
     """By hand: 2, 3 and 4 endings are legal, 6 temperatures each."""
-    fires = Model(Tables.shipped(), None, flat=True).fires[0].reshape(9, 6)
+    fires = Model(shipped_tables(), None, flat=True).fires[0].reshape(9, 6)
     per_regime = [1 / 6] * 2 + [1 / 9] * 3 + [1 / 12] * 4
     assert fires == pytest.approx(np.repeat(np.array(per_regime)[:, None] / 6, 6, axis=1))
 
@@ -259,7 +260,7 @@ def test_every_shipped_number_is_given_once() -> None:
 
 
 def test_sources_of_shipped_numbers_are_known_and_a_published_one_was_seen() -> None:
-    for table, entry in Tables.shipped().entries():
+    for table, entry in shipped_tables().entries():
         computed = parse(entry.source)
         assert (computed is not None) == (entry.basis == BASIS), (table, entry)
         assert not entry.source or computed or entry.source in source_records(), (table, entry)

@@ -23,12 +23,12 @@ PESSIMISTIC: Final = (
 _TARGET: Final = "black stays black and the white is not smoked"
 
 
-def answer(found: Simulation) -> dict[str, Any]:
+def to_data(found: Simulation) -> dict[str, Any]:
     """The answer of one plan.
 
     >>> from wareontology.firing.plan import example
     >>> from wareontology.firing.simulate import simulate
-    >>> list(answer(simulate(example("covered-pit"), 100)))[:6]
+    >>> list(to_data(simulate(example("covered-pit"), 100)))[:6]
     ['plan', 'target', 'chance', 'chance_low', 'chance_high', 'places']
     """
     plan, passed = found.plan, found.course

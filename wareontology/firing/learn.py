@@ -248,7 +248,7 @@ def _ranges(one: Simulation, name: str) -> set[str]:
 
 
 def _told(name: str, words: str, pool: _Pool, each: uncertain.Input | None, of: str, luck: float) -> Moved:
-    from wareontology.firing.own import fitted
+    from wareontology.firing.fitted import fitted
 
     order = np.argsort(pool.values, kind="stable")
     shift = float(np.abs(np.cumsum(pool.old[order]) - np.cumsum(pool.new[order])).max())

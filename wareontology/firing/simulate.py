@@ -8,7 +8,7 @@ and a little of the luck of a set's few fires.
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
 
@@ -212,11 +212,3 @@ def _ranks(values: Floats) -> Floats:
     order = np.argsort(np.argsort(values, kind="stable"), kind="stable").astype(np.float64)
     _, back = np.unique(values, return_inverse=True)
     return floats((np.bincount(back, order) / np.bincount(back))[back])
-
-
-def to_data(found: Simulation) -> dict[str, Any]:
-    """The answer as plain data; keys `plan` `target` `chance` `chance_low` `chance_high` `places` `causes`
-    `open_after_h` `under_fired_share` `members` `seed` are frozen, what else there is may grow."""
-    from wareontology.firing.answer import answer
-
-    return answer(found)

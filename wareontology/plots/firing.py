@@ -26,7 +26,8 @@ def firings(answers: Sequence[Mapping[str, Any]], form: str = "svg") -> bytes:
     form: svg or png. The same answers give the same bytes of SVG.
 
     >>> from wareontology.firing.plan import example
-    >>> from wareontology.firing.simulate import simulate, to_data
+    >>> from wareontology.firing.answer import to_data
+    >>> from wareontology.firing.simulate import simulate
     >>> firings([to_data(simulate(example("open-fire"), 100))])[:5]
     b'<?xml'
     """

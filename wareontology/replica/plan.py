@@ -6,7 +6,7 @@ from dataclasses import asdict, replace
 from typing import Any, Final
 
 from wareontology import __version__
-from wareontology.firing.answer import answer
+from wareontology.firing.answer import to_data
 from wareontology.firing.plan_fields import FIELDS
 from wareontology.firing.simulate import MEMBERS
 from wareontology.firing.structures import things
@@ -129,7 +129,7 @@ def _told(fire: Fire, made: Made, found: Search, members: int, seed: int) -> Ans
     runs = simulated(fire.plan, members, seed, found.by.own)
     fired = states(runs)
     success = looks_right(fired, made, found.look.wanted)
-    said = answer(replace(runs[fire.plan.paint], success=success))
+    said = to_data(replace(runs[fire.plan.paint], success=success))
     return {
         **{key: said[key] for key in _TAKEN},
         "wanted": [_came(fired, made, one) for one in found.look.wanted],

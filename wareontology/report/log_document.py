@@ -4,11 +4,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
+from wareontology.firing.answer import to_data
 from wareontology.firing.curves import Curves
 from wareontology.firing.log import Read as LogRead
 from wareontology.firing.outcome_read import Seen
 from wareontology.firing.plan import Plan
-from wareontology.firing.simulate import Simulation, to_data
+from wareontology.firing.simulate import Simulation
 from wareontology.report.document import Document, Figure, Part, Read, Section, Table
 from wareontology.report.firing_document import paragraphs
 from wareontology.report.firing_log import blocks, log_data

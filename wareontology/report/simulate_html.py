@@ -19,7 +19,8 @@ def page(answers: Sequence[Mapping[str, Any]], drawing: bytes) -> str:
     """The page, the drawing (SVG) set in it.
 
     >>> from wareontology.firing.plan import example
-    >>> from wareontology.firing.simulate import simulate, to_data
+    >>> from wareontology.firing.answer import to_data
+    >>> from wareontology.firing.simulate import simulate
     >>> page([to_data(simulate(example("open-fire"), 100))], b"<svg/>")[:15]
     '<!doctype html>'
     """

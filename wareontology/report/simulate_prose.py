@@ -17,7 +17,8 @@ def simulate_text(answers: Sequence[Answer], *, colour: bool = False, width: int
     """The answers of `simulate` in words, one plan or several.
 
     >>> from wareontology.firing.plan import example
-    >>> from wareontology.firing.simulate import simulate, to_data
+    >>> from wareontology.firing.answer import to_data
+    >>> from wareontology.firing.simulate import simulate
     >>> text = simulate_text([to_data(simulate(example("covered-pit"), 100))])
     >>> text.splitlines()[0]
     'Covered pit, iron black on white · covered-pit, smother'
@@ -43,7 +44,8 @@ def table(answers: Sequence[Answer]) -> list[str]:
     """The plans as rows of a table in text.
 
     >>> from wareontology.firing.plan import example
-    >>> from wareontology.firing.simulate import simulate, to_data
+    >>> from wareontology.firing.answer import to_data
+    >>> from wareontology.firing.simulate import simulate
     >>> rows = table([to_data(simulate(example(name), 100)) for name in ("open-fire", "trench")])
     >>> len(rows)
     4

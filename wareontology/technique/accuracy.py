@@ -65,7 +65,8 @@ def score(ware: Tradition, tables: Tables, cluster: str = "") -> Iterator[Scored
     """Every stated label of a tradition that the answer has a question for.
 
     >>> from wareontology.graph.traditions import traditions
-    >>> found = list(score(traditions()["us-tusayan-white"], Tables.shipped()))
+    >>> from wareontology.technique.likelihoods.shipped import shipped_tables
+    >>> found = list(score(traditions()["us-tusayan-white"], shipped_tables()))
     >>> sorted(one.question for one in found)
     ['atmosphere', 'materials:paint:black']
     """

@@ -16,7 +16,7 @@ from wareontology.sherd.record import Sherd
 from wareontology.technique.answer import answers
 from wareontology.technique.case import WHOLE
 from wareontology.technique.hypotheses import LAYERS
-from wareontology.technique.likelihoods.tables import Tables
+from wareontology.technique.likelihoods.shipped import shipped_tables
 from wareontology.technique.units import units
 
 QUESTIONS: Final = (*WHOLE, *LAYERS)
@@ -40,7 +40,7 @@ def own_priors(file: str | None) -> Path | None:
     """The file of a person's own priors, read once so that its faults are told before any answer."""
     if file is None:
         return None
-    Tables.shipped(0, Path(file))
+    shipped_tables(0, Path(file))
     return Path(file)
 
 

@@ -20,7 +20,7 @@ from wareontology.technique.likelihoods.model import (
     Model,
     summed,
 )
-from wareontology.technique.likelihoods.tables import Tables
+from wareontology.technique.likelihoods.shipped import shipped_tables
 from wareontology.technique.likelihoods.whole import spaces, structures
 from wareontology.technique.network import Item, Network, combine, combine_each, stack
 from wareontology.technique.posterior import Marginals, marginals
@@ -55,7 +55,7 @@ class Case:
     ) -> "Case":
         """own: a TOML file of a person's own priors."""
         found = units(sherd)
-        model = Model.of(Tables.shipped(draws, own), sherd.region, flat, bool(found.paints))
+        model = Model.of(shipped_tables(draws, own), sherd.region, flat, bool(found.paints))
         return Case(sherd, found, model, also)
 
     @cached_property

@@ -18,7 +18,8 @@ from wareontology.sherd.record import Row, Sherd
 from wareontology.technique import hypotheses as h
 from wareontology.technique.blind_set import blind_set
 from wareontology.technique.likelihoods.counted import FILE, HEAD, Stated, counts, with_counts
-from wareontology.technique.likelihoods.tables import Tables, practice_givens
+from wareontology.technique.likelihoods.shipped import practice_givens
+from wareontology.technique.likelihoods.tables import Tables
 from wareontology.technique.tradition_sherd import labels_of, sherd_of
 
 _KIND: Final = {

@@ -7,16 +7,13 @@ share what is left; none is ever below the leak.
 """
 
 from collections.abc import Sequence
-from functools import cache
-from pathlib import Path
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from wareontology import paths
 from wareontology.technique.likelihoods.schema import TABLES
-from wareontology.technique.likelihoods.table_file import Entry, Given, dimensions, read_givens
+from wareontology.technique.likelihoods.table_file import Entry, Given, dimensions
 
 Floats = NDArray[np.float64]
 SEED: Final = 20261125
@@ -29,7 +26,8 @@ class Tables:
     draws: 0 gives the values (leading axis of length 1), else that many draws: each number triangular in
     log odds between low and high (scalars triangular as they are), `published` rows held fixed.
 
-    >>> tables = Tables.shipped()
+    >>> from wareontology.technique.likelihoods.shipped import shipped_tables
+    >>> tables = shipped_tables()
     >>> float(tables.array("hardness").sum(axis=-1)[0, 0])
     1.0
     """
@@ -46,17 +44,6 @@ class Tables:
         self._scalars: dict[tuple[str, tuple[str, ...]], Floats] = {}
         self._chosen: dict[tuple[str, tuple[str, ...]], NDArray[np.intp]] = {}
         self.leak = float(self.scalar("leak")[0])
-
-    @staticmethod
-    @cache
-    def shipped(draws: int = 0, own: Path | None = None) -> "Tables":
-        """The tables as shipped, with a person's own priors from a TOML file over them where there is one."""
-        if own is None:
-            return Tables(_shipped_givens(), draws)
-        from wareontology.technique.likelihoods.own_priors import read_own
-
-        givens = _shipped_givens()
-        return Tables((*givens, *read_own(own, sum(len(given.entries) for given in givens))), draws)
 
     def find(self, table: str, condition: Sequence[str], regions: Sequence[str] = ("world",)) -> Given:
         """The rows that serve a condition, in the nearest region that has any. Raises KeyError."""
@@ -114,7 +101,7 @@ class Tables:
     def groups(self, table: str, axis: int) -> tuple[tuple[int, ...], ...]:
         """Values of one condition whose rows are the same whatever the other conditions, as places.
 
-        >>> Tables.shipped().groups("ring", 0)
+        >>> shipped_tables().groups("ring", 0)
         ((0,), (1,), (2,), (3,), (4,), (5,))
         """
         choice = np.moveaxis(self._choice(table, ("world",)), axis, 0)
@@ -181,18 +168,3 @@ def _triangular(uniform: Floats, low: Floats, mode: Floats, high: Floats) -> Flo
 
 def _log_odds(p: Floats) -> Floats:
     return np.log(p / (1 - p))
-
-
-@cache
-def practice_givens() -> tuple[Given, ...]:
-    """The tables as shipped, with priors of common practice: before any published tradition is counted."""
-    likelihoods = read_givens(paths.data("likelihoods.csv"), 0)
-    start = sum(len(given.entries) for given in likelihoods)
-    return (*likelihoods, *read_givens(paths.data("priors.csv"), start))
-
-
-@cache
-def _shipped_givens() -> tuple[Given, ...]:
-    from wareontology.technique.likelihoods.counted import read_counts, with_counts
-
-    return with_counts(practice_givens(), read_counts())

@@ -8,7 +8,7 @@ from wareontology.firing.histories import alike
 from wareontology.redox.arrays import Floats
 from wareontology.technique import hypotheses as h
 from wareontology.technique.likelihoods.model import Model, history_map
-from wareontology.technique.likelihoods.tables import Tables
+from wareontology.technique.likelihoods.shipped import shipped_tables
 from wareontology.technique.physics import paints
 from wareontology.technique.physics.ensemble import Chances, Ensemble
 
@@ -20,7 +20,7 @@ def weights() -> Floats:
     alike, the air as its table has it, the four surfaces alike. No prior of a region or of the world goes in,
     so that the chance of a colour does not hang on what wares are known.
     """
-    tables = Tables.shipped()
+    tables = shipped_tables()
     model = Model.of(tables, None, flat=True)
     fires = model.fires[0].reshape(len(h.REGIMES), len(h.TEMPERATURE))
     air = tables.array("air")[0, :, :, -1].mean(axis=1)

@@ -17,7 +17,7 @@ from wareontology.redox.arrays import Floats
 from wareontology.technique import hypotheses as h
 from wareontology.technique.likelihoods.computed import BASIS, Computed
 from wareontology.technique.likelihoods.schema import REFIRE_STEPS
-from wareontology.technique.likelihoods.tables import Tables
+from wareontology.technique.likelihoods.shipped import shipped_tables
 from wareontology.technique.physics import laws
 from wareontology.technique.physics.ensemble import Chances, Ensemble
 from wareontology.technique.physics.fold import folded
@@ -57,7 +57,7 @@ class Rows:
 
     @cached_property
     def leak(self) -> float:
-        return Tables.shipped().leak
+        return shipped_tables().leak
 
     def all(self) -> dict[tuple[str, str], list[list[str]]]:
         """Rows by table and paint (or `*`)."""
