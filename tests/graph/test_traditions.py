@@ -174,7 +174,9 @@ def test_no_heavy_library_is_needed() -> None:
     assert done.stdout.strip() == ""
 
 
-@pytest.mark.parametrize("content", [None, b"no gzip", gzip.compress(b"{"), gzip.compress(b"[]")])
+@pytest.mark.parametrize(
+    "content", [None, b"no gzip", gzip.compress(b"{", mtime=0), gzip.compress(b"[]", mtime=0)]
+)
 def test_a_missing_or_damaged_index_says_so(
     content: bytes | None, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
