@@ -84,7 +84,7 @@ def test_another_of_the_same_name_is_not_overwritten_and_not_lost(driver: Chrome
     assert "another one of that name" in text_of(driver, "#held")
     press(driver, driver.find_element(By.XPATH, "//button[text()='Look at it']"))
     wait(driver, lambda d: d.find_elements(By.ID, "r2"))
-    assert named(driver, "r0.colour", "red").is_selected()
+    assert wait(driver, lambda d: named(d, "r0.colour", "red").is_selected())
 
 
 def test_without_a_name_it_says_what_is_missing(driver: Chrome, app_address: str) -> None:

@@ -101,6 +101,7 @@ class Tables:
     def groups(self, table: str, axis: int) -> tuple[tuple[int, ...], ...]:
         """Values of one condition whose rows are the same whatever the other conditions, as places.
 
+        >>> from wareontology.technique.likelihoods.shipped import shipped_tables
         >>> shipped_tables().groups("ring", 0)
         ((0,), (1,), (2,), (3,), (4,), (5,))
         """
