@@ -17,6 +17,7 @@ CODE: Final = ROOT / "wareontology"
 # Each may import those before it; a folder may import itself.
 ORDER: Final = (
     ("errors", "paths"),
+    ("data_rows",),
     ("colour", "redox", "graph", "land"),
     ("records", "firing", "sherd"),
     ("technique",),

@@ -3,17 +3,16 @@
 The words, and the prototype chips that stand for them, are data/colour_words.csv, read on first use.
 """
 
-import csv
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-from wareontology import paths
 from wareontology.colour.difference import ciede2000
 from wareontology.colour.munsell import to_lab
 from wareontology.colour.notation import Chip, parse
+from wareontology.data_rows import rows
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,15 +64,14 @@ def _shares(chip: Chip) -> tuple[float, ...]:
 
 @cache
 def _prototypes() -> _Prototypes:
-    with paths.data("colour_words.csv").open(encoding="utf-8", newline="") as file:
-        rows = list(csv.DictReader(line for line in file if not line.startswith("#")))
-    order = tuple(dict.fromkeys(row["word"] for row in rows))
-    rows.sort(key=lambda row: order.index(row["word"]))
-    starts = [next(i for i, row in enumerate(rows) if row["word"] == word) for word in order]
+    table = list(rows("colour_words.csv"))
+    order = tuple(dict.fromkeys(row["word"] for row in table))
+    table.sort(key=lambda row: order.index(row["word"]))
+    starts = [next(i for i, row in enumerate(table) if row["word"] == word) for word in order]
     return _Prototypes(
         words=order,
-        labs=np.array([to_lab(parse(row["munsell"])) for row in rows]),
-        spreads=np.array([float(row["spread"]) for row in rows]),
-        log_weights=np.log([float(row["weight"]) for row in rows]),
+        labs=np.array([to_lab(parse(row["munsell"])) for row in table]),
+        spreads=np.array([float(row["spread"]) for row in table]),
+        log_weights=np.log([float(row["weight"]) for row in table]),
         starts=np.array(starts, dtype=np.intp),
     )

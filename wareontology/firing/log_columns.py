@@ -1,13 +1,12 @@
 """What may stand in a firing log: its columns and events (data/log_columns.csv, log_events.csv)."""
 
-import csv
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 from typing import Final
 
-from wareontology.paths import data
+from wareontology.data_rows import rows
 
 COMPARED: Final = ("top", "mid", "bottom")
 """Places that the ensemble of a plan has too."""
@@ -44,7 +43,7 @@ def columns() -> Mapping[str, Column]:
     ('top', 'mid', 'bottom')
     """
     found = {}
-    for row in _rows("log_columns.csv"):
+    for row in rows("log_columns.csv"):
         choices = tuple(row["choices"].split("|")) if row["choices"] else ()
         low, high = (float(row[end] or default) for end, default in (("low", "-inf"), ("high", "inf")))
         found[row["column"]] = Column(
@@ -60,8 +59,8 @@ def events() -> Mapping[str, Event]:
     >>> events()["covered"].ends
     'Cover'
     """
-    rows = _rows("log_events.csv")
-    return MappingProxyType({row["event"]: Event(row["event"], row["ends"], row["words"]) for row in rows})
+    told = rows("log_events.csv")
+    return MappingProxyType({row["event"]: Event(row["event"], row["ends"], row["words"]) for row in told})
 
 
 def template() -> str:
@@ -76,8 +75,3 @@ def template() -> str:
     ]
     known = ", ".join(events())
     return "\n".join([*told, f"# events: {known}", ",".join(columns())]) + "\n"
-
-
-def _rows(name: str) -> list[dict[str, str]]:
-    with data(name).open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(line for line in file if not line.startswith("#")))

@@ -9,9 +9,9 @@ from functools import cache
 from pathlib import Path
 from typing import Final
 
+from wareontology.data_rows import rows
 from wareontology.errors import BreaksShape, Fault, Unreadable
 from wareontology.firing import faults
-from wareontology.paths import data
 
 _LARGEST: Final = 1_000_000
 _MOST_TILES: Final = 500
@@ -41,8 +41,7 @@ def columns() -> Mapping[str, tuple[str, ...]]:
 @cache
 def column_rows() -> tuple[Mapping[str, str], ...]:
     """data/outcome_columns.csv, row by row."""
-    with data("outcome_columns.csv").open(encoding="utf-8", newline="") as file:
-        return tuple(csv.DictReader(line for line in file if not line.startswith("#")))
+    return rows("outcome_columns.csv")
 
 
 def read(path: Path | str) -> tuple[Seen, ...]:

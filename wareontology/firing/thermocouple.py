@@ -1,6 +1,5 @@
 """Thermocouples of type K: emf to temperature and back, by the reference function of ITS-90."""
 
-import csv
 from dataclasses import dataclass
 from functools import cache
 from typing import Final
@@ -8,8 +7,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike
 
+from wareontology.data_rows import rows
 from wareontology.errors import OutOfRange
-from wareontology.paths import data
 from wareontology.redox.arrays import Floats, floats
 
 LOWEST_C: Final = -200.0
@@ -100,10 +99,9 @@ def _table() -> tuple[Floats, Floats]:
 
 @cache
 def _pieces() -> tuple[_Piece, _Piece]:
-    with data("thermocouple_k.csv").open(encoding="utf-8", newline="") as file:
-        rows = list(csv.DictReader(line for line in file if not line.startswith("#")))
+    table = rows("thermocouple_k.csv")
     below, above = (
-        {row["term"]: float(row["value"]) for row in rows if float(row["high_c"]) == high}
+        {row["term"]: float(row["value"]) for row in table if float(row["high_c"]) == high}
         for high in (0.0, HIGHEST_C)
     )
     return _piece(below), _piece(above)

@@ -1,13 +1,12 @@
 """Heat told without a meter: cones and words for a glow, with how far either may be out."""
 
-import csv
 from collections.abc import Mapping
 from difflib import get_close_matches
 from functools import cache
 from types import MappingProxyType
 from typing import Final
 
-from wareontology.paths import data
+from wareontology.data_rows import rows
 
 CONE_GIVE_OR_TAKE_C: Final = 20.0
 GLOW_GIVE_OR_TAKE_C: Final = 75.0
@@ -42,7 +41,7 @@ def glow_words() -> tuple[str, ...]:
     >>> glow_words()[1]
     'dark red'
     """
-    return tuple(row["word"] for row in _rows("glow_words.csv"))
+    return tuple(row["word"] for row in rows("glow_words.csv"))
 
 
 def near_cones(text: str) -> tuple[str, ...]:
@@ -59,7 +58,7 @@ def near_glows(text: str) -> tuple[str, ...]:
 def cones() -> Mapping[str, float]:
     """Every cone with its temperature, coolest first."""
     found = {}
-    for row in _rows("cones.csv"):
+    for row in rows("cones.csv"):
         found[row["cone"]] = next(float(row[column]) for column in _FASTEST_FIRST if row[column])
     return MappingProxyType(found)
 
@@ -68,12 +67,7 @@ def cones() -> Mapping[str, float]:
 def _glows() -> Mapping[str, float]:
     return {
         word: float(row["temperature_c"])
-        for row in _rows("glow_words.csv")
+        for row in rows("glow_words.csv")
         for word in (row["word"], *row["alternates"].split("|"))
         if word
     }
-
-
-def _rows(name: str) -> list[dict[str, str]]:
-    with data(name).open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(line for line in file if not line.startswith("#")))

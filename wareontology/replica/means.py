@@ -1,17 +1,16 @@
 """What a plan may be made with: recipes, covers and fuels, and why a limit leaves one out."""
 
-import csv
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from types import MappingProxyType
 from typing import Final
 
+from wareontology.data_rows import rows
 from wareontology.errors import BreaksShape, Fault
 from wareontology.firing.own import OwnNumbers
 from wareontology.firing.structures import KINDS, things
 from wareontology.graph.vocabulary import white_firing_clay
-from wareontology.paths import data
 from wareontology.replica.materials import ACCESS, materials
 from wareontology.technique.hypotheses import family_of
 from wareontology.technique.limits import limits
@@ -58,11 +57,6 @@ class Limits:
     own: OwnNumbers = field(default_factory=lambda: OwnNumbers(()))
 
 
-def _rows(name: str) -> Iterator[dict[str, str]]:
-    with data(name).open(encoding="utf-8", newline="") as file:
-        yield from csv.DictReader(line for line in file if not line.startswith("#"))
-
-
 @cache
 def recipes() -> tuple[PaintRecipe, ...]:
     """Every recipe, in the order of the file.
@@ -75,7 +69,7 @@ def recipes() -> tuple[PaintRecipe, ...]:
             row["key"], row["layer"], row["label"], row["made_of"], row["model"], _parts(row["parts"]),
             row["basis"], row["source"], row["note"],
         )
-        for row in _rows(RECIPES)
+        for row in rows(RECIPES)
     )  # fmt: skip
 
 
@@ -92,13 +86,13 @@ def colours() -> Mapping[tuple[str, str], frozenset[str]]:
     ['orange', 'red']
     """
     return MappingProxyType(
-        {(row["model"], row["state"]): frozenset(row["colours"].split()) for row in _rows(COLOURS)}
+        {(row["model"], row["state"]): frozenset(row["colours"].split()) for row in rows(COLOURS)}
     )
 
 
 @cache
 def _means() -> Mapping[tuple[str, str], Mapping[str, str]]:
-    return MappingProxyType({(row["kind"], row["name"]): row for row in _rows(MEANS)})
+    return MappingProxyType({(row["kind"], row["name"]): row for row in rows(MEANS)})
 
 
 def ways(procedure: str) -> tuple[frozenset[str], frozenset[str]]:
@@ -189,10 +183,10 @@ def kiln_found(structure: str) -> float:
     >>> kiln_found("covered-pit") < kiln_found("updraft-kiln")
     True
     """
-    rows = _rows("likelihoods.csv")
+    table = rows("likelihoods.csv")
     return next(
         float(row["value"])
-        for row in rows
+        for row in table
         if (row["table"], row["given"], row["outcome"]) == ("kiln_evidence", structure, "found")
     )
 

@@ -1,6 +1,5 @@
 """What rests on a source: statements on wares, definitions, rules, clays of regions, numbers in tables."""
 
-import csv
 import re
 from collections import Counter
 from collections.abc import Iterator, Mapping
@@ -9,6 +8,7 @@ from functools import cache
 from types import MappingProxyType
 from typing import Final
 
+from wareontology.data_rows import rows
 from wareontology.graph import resource
 from wareontology.graph.namespaces import BASE, RULE, SOURCE, TERM
 from wareontology.graph.traditions import traditions
@@ -89,6 +89,5 @@ def _tables() -> Mapping[str, Counter[str]]:
 
 
 def _cells(name: str) -> Iterator[str]:
-    with data(name).open(encoding="utf-8", newline="") as file:
-        for row in csv.DictReader(line for line in file if not line.startswith("#")):
-            yield f"{row.get('source') or ''} {row.get('data_set') or ''}"
+    for row in rows(name):
+        yield f"{row.get('source') or ''} {row.get('data_set') or ''}"

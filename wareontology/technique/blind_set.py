@@ -1,12 +1,11 @@
 """Traditions found after tables and rules were frozen, never used to make either: data/blind_set.csv."""
 
-import csv
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 
-from wareontology.paths import data
+from wareontology.data_rows import rows
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +26,6 @@ def blind_set() -> Mapping[str, BlindWare]:
     >>> all(ware.cluster for ware in blind_set().values())
     True
     """
-    with data("blind_set.csv").open(encoding="utf-8", newline="") as file:
-        rows = csv.DictReader(line for line in file if not line.startswith("#"))
-        return MappingProxyType({row["tradition"]: BlindWare(row["cluster"], row["doubt"]) for row in rows})
+    return MappingProxyType(
+        {row["tradition"]: BlindWare(row["cluster"], row["doubt"]) for row in rows("blind_set.csv")}
+    )

@@ -9,7 +9,6 @@ data/stand_ins.csv says what it would show, never so that a material proves itse
 is tried everywhere. Of a ware that is stated to be both, neither is counted.
 """
 
-import csv
 import json
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
@@ -18,6 +17,7 @@ from itertools import product
 from pathlib import Path
 from typing import Any, Final
 
+from wareontology.data_rows import rows
 from wareontology.graph.namespaces import WO
 from wareontology.graph.traditions import Tradition, traditions
 from wareontology.paths import data
@@ -97,8 +97,7 @@ def _served(rule: Rule) -> str:
 
 @cache
 def _stand_ins() -> tuple[Mapping[str, str], ...]:
-    with data(STAND_INS).open(encoding="utf-8", newline="") as file:
-        return tuple(csv.DictReader(line for line in file if not line.startswith("#")))
+    return rows(STAND_INS)
 
 
 def _stood_in(sherd: Sherd, labels: Mapping[str, frozenset[str]], serves: str) -> Sherd:
