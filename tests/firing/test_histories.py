@@ -5,9 +5,10 @@ from itertools import product
 import numpy as np
 import pytest
 
-from wareontology.firing import histories
+from wareontology.firing import regimes
 from wareontology.firing.draws import Draws, joined
-from wareontology.firing.histories import AIRS, BANDS, REGIMES, Histories, Leg, alike
+from wareontology.firing.histories import Histories, Leg, alike
+from wareontology.firing.regimes import AIR, REGIMES, TEMPERATURE
 from wareontology.paths import data
 from wareontology.redox import buffers, fire_gas
 from wareontology.redox.constants import load
@@ -15,7 +16,7 @@ from wareontology.technique import hypotheses as h
 
 TABLES = joined([load(data(name)) for name in ("constants.csv", "fire_histories.csv")])
 MADE = Histories(Draws(TABLES, 4, 32, 1), fire_gas.load(data("gas.csv")))
-CONDITIONS = list(product(REGIMES, BANDS, AIRS))
+CONDITIONS = list(product(REGIMES, TEMPERATURE, AIR))
 
 
 def legs(regime: tuple[str, str], band: str, air: str) -> tuple[Leg, ...]:
@@ -25,7 +26,7 @@ def legs(regime: tuple[str, str], band: str, air: str) -> tuple[Leg, ...]:
 
 
 def test_names_are_those_of_the_hypotheses() -> None:
-    assert (histories.ATMOSPHERES, BANDS, AIRS, REGIMES) == (h.ATMOSPHERE, h.TEMPERATURE, h.AIR, h.REGIMES)
+    assert (regimes.ATMOSPHERE, TEMPERATURE, AIR, REGIMES) == (h.ATMOSPHERE, h.TEMPERATURE, h.AIR, h.REGIMES)
 
 
 @pytest.mark.parametrize(("regime", "band", "air"), CONDITIONS)
@@ -45,7 +46,7 @@ def test_legs_join_and_only_the_heating_goes_up(regime: tuple[str, str], band: s
     assert found[-1].temperature_c[:, -1].max() <= 60 + 1e-9
 
 
-@pytest.mark.parametrize("band", BANDS[1:])
+@pytest.mark.parametrize("band", TEMPERATURE[1:])
 def test_the_atmospheres_lie_on_their_side_of_the_hematite_line(band: str) -> None:
     """Oxidising above it, reducing below; a neutral fire's spells lie on both sides: it wavers about it."""
 
@@ -71,7 +72,7 @@ def test_a_cover_keeps_free_oxygen_out_until_it_is_opened() -> None:
 def test_endings_said_to_be_alike_are() -> None:
     for atmosphere, ending in REGIMES:
         fire = MADE.fire(atmosphere, "700-800")
-        for air in AIRS:
+        for air in AIR:
             own, other = (MADE.end(one, air, atmosphere, fire) for one in (ending, alike(ending, air)))
             for first, second in zip(own, other, strict=True):
                 assert np.array_equal(first.time_s, second.time_s)

@@ -19,22 +19,6 @@ from wareontology.redox.arrays import Floats
 from wareontology.redox.constants import Constants
 from wareontology.redox.fire_gas import GasTable
 
-ATMOSPHERES: Final = ("oxidising", "neutral", "reducing")
-BANDS: Final = ("below-550", "550-700", "700-800", "800-900", "900-1000", "above-1000")
-AIRS: Final = ("sealed", "leaked", "open", "smoked")
-REGIMES: Final = (
-    ("oxidising", "in-air"),
-    ("oxidising", "smudged"),
-    ("neutral", "in-air"),
-    ("neutral", "sealed"),
-    ("neutral", "mouth-down"),
-    ("reducing", "sealed"),
-    ("reducing", "mouth-down"),
-    ("reducing", "air-finish"),
-    ("reducing", "smudged"),
-)
-"""The legal pairs of atmosphere and ending, as everywhere in this project."""
-
 _POINTS: Final = 24
 _AIR_C: Final = 20.0
 _HOUR: Final = 3600.0
@@ -150,7 +134,7 @@ class Histories:
 
     def end(self, ending: str, air: str, atmosphere: str, fire: tuple[Leg, ...]) -> tuple[Leg, ...]:
         """Legs after the soak, down to cold, at a surface with this state of the air. KeyError for an air
-        that is none of AIRS."""
+        that is none of AIR."""
         peak, gas = fire[-1].temperature_c[:, -1], fire[-1].gas
         legs = {
             "open": self._open,

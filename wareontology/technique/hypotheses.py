@@ -5,6 +5,12 @@ The names are those of the schemes in data/vocabulary.ttl; a test holds the two 
 
 from typing import Final
 
+from wareontology.firing.regimes import AIR as AIR
+from wareontology.firing.regimes import ATMOSPHERE as ATMOSPHERE
+from wareontology.firing.regimes import ENDING as ENDING
+from wareontology.firing.regimes import REGIMES as REGIMES
+from wareontology.firing.regimes import TEMPERATURE as TEMPERATURE
+
 PAINT: Final = (
     "iron",
     "iron-organic",
@@ -32,23 +38,6 @@ BODY: Final = ("white-firing", "light-firing", "calcareous", "red-firing")
 CARBON: Final = ("carbon-rich", "not-carbon-rich")
 SLIP: Final = (*BODY, "self-slip", "salt-scum", "gloss", "graphite", "lime", "organic-coat")
 
-ATMOSPHERE: Final = ("oxidising", "neutral", "reducing")
-ENDING: Final = ("in-air", "sealed", "mouth-down", "air-finish", "smudged")
-TEMPERATURE: Final = ("below-550", "550-700", "700-800", "800-900", "900-1000", "above-1000")
-
-REGIMES: Final = (
-    ("oxidising", "in-air"),
-    ("oxidising", "smudged"),
-    ("neutral", "in-air"),
-    ("neutral", "sealed"),
-    ("neutral", "mouth-down"),
-    ("reducing", "sealed"),
-    ("reducing", "mouth-down"),
-    ("reducing", "air-finish"),
-    ("reducing", "smudged"),
-)
-"""The legal pairs of atmosphere and ending; a fire is a regime and a temperature: 54 states."""
-
 STRUCTURE: Final = ("open-fire", "pit", "covered-pit", "trench-kiln", "updraft-kiln", "saggar")
 SPACE: Final = ("one-space", "two-space")
 APPLIED: Final = ("before", "after")
@@ -57,8 +46,6 @@ ZONES: Final = ("interior", "exterior", "rim", "base", "break", "inner-margin", 
 SURFACES: Final = ("interior", "exterior", "rim", "base")
 """Zones that have a state of the air of their own; the broken edge follows the fire as a whole."""
 LAYERS: Final = ("body", "slip", "paint")
-AIR: Final = ("sealed", "leaked", "open", "smoked")
-"""State of the air at a zone while the pot cooled."""
 
 HISTORIES: Final = (
     "oxidised",

@@ -11,6 +11,7 @@ import numpy as np
 from wareontology import paths
 from wareontology.firing import histories as fire_histories
 from wareontology.firing.draws import Draws, joined
+from wareontology.firing.regimes import AIR, ATMOSPHERE, REGIMES, TEMPERATURE
 from wareontology.redox import colours, constants, fire_gas
 from wareontology.redox.arrays import Floats
 from wareontology.technique import hypotheses as h
@@ -87,11 +88,11 @@ class Ensemble:
     def conditions(self) -> Iterator[tuple[Condition, paints.History]]:
         """Every legal condition that is not like one before, with its histories; conditions with the same
         histories come once, under the ending `alike` names."""
-        for band, atmosphere in product(fire_histories.BANDS, fire_histories.ATMOSPHERES):
+        for band, atmosphere in product(TEMPERATURE, ATMOSPHERE):
             fire = self.fire(atmosphere, band)
             spot = self.fire(atmosphere, band, spot=True) if atmosphere == "oxidising" else fire
-            endings = [two for one, two in fire_histories.REGIMES if one == atmosphere]
-            for air in fire_histories.AIRS:
+            endings = [two for one, two in REGIMES if one == atmosphere]
+            for air in AIR:
                 here = spot if air == "sealed" else fire
                 for ending in dict.fromkeys(fire_histories.alike(one, air) for one in endings):
                     yield (atmosphere, ending, band, air), self.history(here, atmosphere, ending, air)
