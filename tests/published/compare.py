@@ -15,14 +15,8 @@ from typing import Final
 from wareontology import paths
 from wareontology.sherd.record import Sherd
 from wareontology.sherd.table import read
-from wareontology.technique.case import (
-    Case,
-    applied_odds,
-    carbon_odds,
-    family_odds,
-    material_odds,
-    whole_odds,
-)
+from wareontology.technique.accuracy import odds_on
+from wareontology.technique.case import Case
 from wareontology.technique.likelihoods.model import Model
 from wareontology.technique.likelihoods.schema import TABLES
 from wareontology.technique.likelihoods.shipped import shipped_tables
@@ -87,19 +81,9 @@ def prediction(line: Mapping[str, str], side: Tables) -> Prediction:
     sherd = sherds()[line["sherd"]]
     found = units(sherd)
     case = Case(sherd, found, Model.of(side, sherd.region, False, bool(found.paints)))
-    question, _, key = line["question"].partition(":")
-    result = case.marginals
-    if question in ("atmosphere", "ending", "temperature"):
-        odds = whole_odds(case.model, sherd, result)[question]
-    elif question == "carbon":
-        odds = carbon_odds(result)
-    elif question == "applied":
-        odds = applied_odds(found[key], result)
-    else:
-        families = family_odds(found[key], result) if found[key].layer == "paint" else {}
-        by_family = set(line["label"].split("|")) <= set(families)
-        odds = families if by_family else material_odds(found[key], result)
-    return {value: float(p[0]) for value, p in odds.items()}
+    odds = odds_on(case, case.marginals, line["question"], frozenset(line["label"].split("|")))
+    assert odds is not None, line
+    return odds
 
 
 def rows() -> Iterator[tuple[str, ...]]:

@@ -91,11 +91,11 @@ class _Asked:
 
     def predictions(self, question: str, label: frozenset[str]) -> dict[str, Prediction] | None:
         """Odds of the answer, of the region and of the world before anything was seen, and of the rules."""
-        answer = _odds(self.case, self.case.marginals, question, label)
+        answer = odds_on(self.case, self.case.marginals, question, label)
         if answer is None:
             return None
-        region = _odds(self.case, self.case.prior, question, label)
-        world = _odds(self.world, self.world.prior, question, label)
+        region = odds_on(self.case, self.case.prior, question, label)
+        world = odds_on(self.world, self.world.prior, question, label)
         assert region is not None
         assert world is not None
         return {"answer": answer, "region": region, "world": world, "rules": self._rules(question, answer)}
@@ -119,7 +119,7 @@ class _Asked:
         return {name: SAID / len(left) if name in left else (1 - SAID) / others for name in names}
 
 
-def _odds(case: Case, result: Marginals, question: str, label: frozenset[str]) -> Prediction | None:
+def odds_on(case: Case, result: Marginals, question: str, label: frozenset[str]) -> Prediction | None:
     """Odds on the question of a label, by family where the label is one; None where the answer has none."""
     kind, _, key = question.partition(":")
     if kind in QUESTIONS:

@@ -18,6 +18,7 @@ from wareontology.sherd.record import Row, Sherd
 from wareontology.technique import hypotheses as h
 from wareontology.technique.blind_set import blind_set
 from wareontology.technique.likelihoods.counted import FILE, HEAD, Stated, counts, with_counts
+from wareontology.technique.likelihoods.schema import KIND_OF_GROUND
 from wareontology.technique.likelihoods.shipped import practice_givens
 from wareontology.technique.likelihoods.tables import Tables
 from wareontology.technique.tradition_sherd import labels_of, sherd_of
@@ -25,10 +26,6 @@ from wareontology.technique.tradition_sherd import labels_of, sherd_of
 _KIND: Final = {
     "white": "pale", "cream": "pale", "buff": "pale", "yellow": "pale", "red": "red", "orange": "red",
     "black": "dark", "grey": "dark", "brown": "dark", "purple": "dark",
-}  # fmt: skip
-_KIND_OF_CLAY: Final = {
-    "white-firing": "pale", "light-firing": "pale", "calcareous": "pale", "red-firing": "red",
-    "lime": "pale", "gloss": "dark", "graphite": "dark",
 }  # fmt: skip
 
 
@@ -73,7 +70,7 @@ def _ground(sherd: Sherd | None, slip: frozenset[str] | None, body: frozenset[st
     for row in rows:
         if (kind := _kind(row)) is not None:
             return kind
-    kinds = {_KIND_OF_CLAY.get(clay) for clay in slip or body or ()}
+    kinds = {KIND_OF_GROUND.get(clay) for clay in slip or body or ()}
     return kinds.pop() if len(kinds) == 1 else None
 
 

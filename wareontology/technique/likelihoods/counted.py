@@ -8,7 +8,6 @@ is shared in proportion to practice; a paint of a ware whose fire is not stated 
 paint is usual in. Slip clay is never counted: it comes from geology alone. Numbers of data/counting.csv.
 """
 
-import csv
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -17,10 +16,10 @@ from typing import Final, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from wareontology import paths
+from wareontology.data_rows import rows
 from wareontology.graph.vocabulary import region_path
 from wareontology.technique import hypotheses as h
-from wareontology.technique.likelihoods.schema import FIRE_GROUP, GROUND_KIND, TABLES
+from wareontology.technique.likelihoods.schema import FIRE_GROUP, GROUND_KIND, GROUP_OF_ENDING, TABLES
 from wareontology.technique.likelihoods.table_file import Entry, Given
 from wareontology.technique.likelihoods.tables import Tables
 
@@ -29,9 +28,6 @@ Floats: TypeAlias = NDArray[np.float64]
 BASIS: Final = "counts over common practice"
 FILE: Final = "counts.csv"
 HEAD: Final = ("table", "region", "given", "outcome", "count", "number")
-GROUP_OF_ENDING: Final = {
-    "in-air": "air", "sealed": "kept", "mouth-down": "kept", "air-finish": "air-finish", "smudged": "smudged",
-}  # fmt: skip
 _LEAST: Final = 1e-3  # of a count: less is not written
 
 
@@ -71,9 +67,7 @@ def settings() -> Mapping[str, float]:
     >>> settings()["weight"] < 1
     True
     """
-    with paths.data("counting.csv").open(encoding="utf-8", newline="") as file:
-        rows = csv.DictReader(line for line in file if not line.startswith("#"))
-        return {row["name"]: float(row["value"]) for row in rows}
+    return {row["name"]: float(row["value"]) for row in rows("counting.csv")}
 
 
 def counts(stated: Iterable[Stated], practice: Tables) -> tuple[Count, ...]:
@@ -222,16 +216,10 @@ def _entries(outcomes: Sequence[str], prior: Floats, factor: float, start: int) 
 
 def read_counts() -> tuple[Count, ...]:
     """data/counts.csv, as `python -m wareontology.build counts` made it."""
-    with paths.data(FILE).open(encoding="utf-8", newline="") as file:
-        rows = csv.DictReader(line for line in file if not line.startswith("#"))
-        return tuple(
-            Count(
-                row["table"],
-                row["region"],
-                row["given"],
-                row["outcome"],
-                float(row["count"]),
-                float(row["number"]),
-            )
-            for row in rows
+    return tuple(
+        Count(
+            row["table"], row["region"], row["given"], row["outcome"],
+            float(row["count"]), float(row["number"]),
         )
+        for row in rows(FILE)
+    )  # fmt: skip

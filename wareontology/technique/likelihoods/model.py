@@ -12,7 +12,15 @@ from numpy.typing import NDArray
 from wareontology import paths
 from wareontology.graph.vocabulary import region_path, white_firing_clay
 from wareontology.technique import hypotheses as h
-from wareontology.technique.likelihoods.schema import CLAY, FIRE_GROUP, GROUND, GROUND_KIND, SCARCITY
+from wareontology.technique.likelihoods.schema import (
+    CLAY,
+    FIRE_GROUP,
+    GROUND,
+    GROUND_KIND,
+    GROUP_OF_ENDING,
+    KIND_OF_GROUND,
+    SCARCITY,
+)
 from wareontology.technique.likelihoods.tables import Tables
 
 Floats = NDArray[np.float64]
@@ -31,14 +39,7 @@ FIRES: Final = tuple((*regime, temperature) for regime in h.REGIMES for temperat
 REGIME_OF_FIRE: Final[NDArray[np.intp]] = np.repeat(np.arange(len(h.REGIMES)), len(h.TEMPERATURE))
 _BAND_OF_FIRE: Final[NDArray[np.intp]] = np.tile(np.arange(len(h.TEMPERATURE)), len(h.REGIMES))
 
-_GROUP_OF_ENDING: Final = {
-    "in-air": "air", "sealed": "kept", "mouth-down": "kept", "air-finish": "air-finish", "smudged": "smudged",
-}  # fmt: skip
-FIRE_GROUPS: Final = np.array([FIRE_GROUP.index(_GROUP_OF_ENDING[ending]) for _, ending in h.REGIMES])
-_GROUND_KIND: Final = {
-    "white-firing": "pale", "light-firing": "pale", "calcareous": "pale", "red-firing": "red",
-    "salt-scum": "pale", "lime": "pale", "gloss": "dark", "graphite": "dark", "organic-coat": "dark",
-}  # fmt: skip
+FIRE_GROUPS: Final = np.array([FIRE_GROUP.index(GROUP_OF_ENDING[ending]) for _, ending in h.REGIMES])
 
 
 def clay_of(state: str) -> str:
@@ -200,12 +201,12 @@ class Model:
 
     def ground_kinds(self, on_slip: bool) -> list[int]:
         """Place in GROUND_KIND of each state of a slip or of the body."""
-        return [GROUND_KIND.index(_GROUND_KIND[clay]) for clay in _ground_clays(on_slip)]
+        return [GROUND_KIND.index(KIND_OF_GROUND[clay]) for clay in _ground_clays(on_slip)]
 
     def iron_rich(self, on_slip: bool) -> list[int]:
         """Place in GROUND (pale or rich in iron) of each state of a slip or of the body."""
         pale = GROUND.index("pale")
-        return [pale if _GROUND_KIND[clay] == "pale" else 1 - pale for clay in _ground_clays(on_slip)]
+        return [pale if KIND_OF_GROUND[clay] == "pale" else 1 - pale for clay in _ground_clays(on_slip)]
 
     @cached_property
     def body_colours(self) -> Floats:

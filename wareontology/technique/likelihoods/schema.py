@@ -33,6 +33,13 @@ FIRE_GROUP: Final = ("air", "kept", "air-finish", "smudged")
 """How a paint's or a slip's maker would think of the fire: ending in air, kept from it, both, smoked."""
 SCARCITY: Final = ("scarce", "unknown", "common")
 GROUND_KIND: Final = ("pale", "red", "dark")
+GROUP_OF_ENDING: Final = {
+    "in-air": "air", "sealed": "kept", "mouth-down": "kept", "air-finish": "air-finish", "smudged": "smudged",
+}  # fmt: skip
+KIND_OF_GROUND: Final = {
+    "white-firing": "pale", "light-firing": "pale", "calcareous": "pale", "red-firing": "red",
+    "salt-scum": "pale", "lime": "pale", "gloss": "dark", "graphite": "dark", "organic-coat": "dark",
+}  # fmt: skip
 YES_NO: Final = ("no", "yes")
 PHASES: Final = (
     "hematite", "magnetite", "maghemite", "jacobsite", "bixbyite", "hausmannite", "pyrolusite", "hercynite",
